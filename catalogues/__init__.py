@@ -1,0 +1,1 @@
+"""Data only: ingredients, currencies, units, each value with its source."""

@@ -1,0 +1,61 @@
+"""The packaged tables: ingredients and currencies, each value with its source beside it."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+
+
+def catalogue_file(name: str) -> Traversable:
+    """Return one file of the packaged catalogues, found from a checkout and from an installed wheel alike."""
+    return files("catalogues").joinpath(name)
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """What is known of a thing that soap makers buy. Blank where nothing is known.
+
+    density [g/mL], highest_percent [% of the product], saponification_low and _high [mg KOH per g].
+    """
+
+    item: str
+    name: str
+    kind: str
+    label_name: str
+    density: Decimal | None
+    density_source: str
+    highest_percent: Decimal | None
+    highest_source: str
+    saponification_low: Decimal | None
+    saponification_high: Decimal | None
+    saponification_source: str
+    note: str
+
+
+_FIGURES = ("density", "highest_percent", "saponification_low", "saponification_high")
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    with catalogue_file(name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@cache
+def ingredients() -> dict[str, Ingredient]:
+    """Return the packaged ingredients by key."""
+    found = {}
+    for row in _rows("ingredients.csv"):
+        texts = {column: text for column, text in row.items() if column not in _FIGURES}
+        figures = {column: Decimal(row[column]) if row[column] else None for column in _FIGURES}
+        found[row["item"]] = Ingredient(**texts, **figures)  # type: ignore[arg-type]  # the header is checked by a test
+    return found
+
+
+@cache
+def currencies() -> dict[str, int]:
+    """Return the digits after the point of each ISO 4217 currency, by code."""
+    return {row["currency"]: int(row["digits"]) for row in _rows("currencies.csv")}

@@ -1,0 +1,159 @@
+"""Cautions: what to check before trusting a figure or selling a tub. They stop nothing, and are never a clearance."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
+
+from costing.catalogue import ingredients
+from costing.errors import Caution
+from costing.formulas import formula_of
+from costing.records import day_of
+from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
+
+KOH_TO_NAOH = Decimal("0.71289")  # molar masses 39.99711 / 56.10564 g/mol, IUPAC atomic weights
+ASSESS = "see the supplier's document and the product's safety assessment, and local law"
+
+
+def cautions_of(season: Any) -> Iterator[Caution]:
+    """Yield every caution of a costed season."""
+    yield from _prices_of_items(season)
+    yield from _work_at_nothing(season)
+    yield from _fills(season)
+    yield from _own_prices(season)
+    yield from _sizes(season)
+    yield from _shares(season)
+    yield from _water(season)
+    yield from _lye(season)
+
+
+def _prices_of_items(season: Any) -> Iterator[Caution]:
+    wanted = season.settings.cost_basis
+    for row in season.items.rows:
+        if not row.used_in:
+            continue
+        if row.remark:
+            what = f"last bought on {day_of(row.latest_day)}, {row.age:.0f} days before the day priced on"
+            yield Caution(f"items, {row.item}", what, "ask for today's price")
+        if row.basis != wanted:
+            missing = {"average": "nothing bought in the days to average", "dearest": "no purchase in the days looked at"}
+            what = f"{missing.get(wanted, 'no quote')}, so it counts at its latest price"
+            yield Caution(f"items, {row.item}", what, "check whether that price still holds")
+        elif row.price <= 0:
+            yield Caution(f"items, {row.item}", "counts at nothing", "check its purchases, if it is not really free")
+
+
+def _work_at_nothing(season: Any) -> Iterator[Caution]:
+    if season.settings.hourly_rate == 0 and any(row.hands_on > 0 for row in season.products.rows):
+        yield Caution("season, hourly_rate", "your work is priced at nothing", "write what an hour is to cost")
+
+
+def _fills(season: Any) -> Iterator[Caution]:
+    for row in season.products.rows:
+        if row.remark:
+            what = f"label of {row.on_label:g} g above the fill of {row.fill_grams:g} g"
+            yield Caution(f"products, {row.product}", what, "fill more or label less; look up your law on contents")
+
+
+def _own_prices(season: Any) -> Iterator[Caution]:
+    for row in season.prices.rows:
+        where = f"prices, {row.product}, {row.channel}"
+        if row.remark == UNDER_FLOOR:
+            what = f"own price {row.used:.2f} under the floor of {row.floor:.2f}"
+            yield Caution(where, what, "each sale loses money: raise it or cut its cost")
+        elif row.remark == UNDER_TARGET:
+            what = f"own price {row.used:.2f} leaves {row.margin:.1%}, under the {row.wanted:.1%} wanted"
+            yield Caution(where, what, f"the suggested price is {row.suggested:.2f}")
+
+
+def _sizes(season: Any) -> Iterator[Caution]:
+    filled_with = {row.product: row.filled_with for row in season.products.rows}
+    lines: dict[tuple[str, str], list[Any]] = defaultdict(list)
+    for row in season.prices.rows:
+        lines[filled_with[row.product], row.channel].append(row)
+    for rows in lines.values():
+        rows.sort(key=lambda row: row.on_label)
+        for smaller, bigger in zip(rows, rows[1:], strict=False):
+            if bigger.on_label > smaller.on_label and bigger.per_100g > smaller.per_100g + 0.005:
+                what = (
+                    f"{bigger.per_100g:.2f} per 100 g, dearer than the smaller {smaller.product} "
+                    f"at {smaller.per_100g:.2f}"
+                )
+                where = f"prices, {bigger.product}, {bigger.channel}"
+                yield Caution(where, what, "customers expect the bigger tub to be the better buy")
+
+
+def _shares(season: Any) -> Iterator[Caution]:
+    highest = {row.item: row.highest_percent for row in season.items.rows if row.highest_percent > 0}
+    put_in: dict[str, float] = defaultdict(float)
+    of_item: dict[tuple[str, str], float] = defaultdict(float)
+    for row in season.making.rows:
+        put_in[row.formula] += row.added
+        if row.what in highest and row.row == "line":
+            of_item[row.formula, row.what] += row.added
+    for (formula, item), grams in of_item.items():
+        share = grams / put_in[formula]
+        if share > highest[item] + 1e-9:
+            what = f"{share:.2%} of {item}, above {highest[item]:.2%}"
+            yield Caution(f"formulas, {formula}", what, f"steam lost raises the share further: {ASSESS}")
+
+
+def _kinds(season: Any) -> dict[str, set[str]]:
+    """Return the kinds of item in each formula, through all that it is made from."""
+    kind = {row.item: row.kind for row in season.items.rows}
+    found: dict[str, set[str]] = defaultdict(set)
+    for row in season.making.rows:
+        if row.row == "line":
+            found[row.formula] |= found[formula_of(row.what)] if row.what not in kind else {kind[row.what]}
+    return found
+
+
+def _own_lines(season: Any) -> dict[str, dict[str, float]]:
+    """Return the grams of each item that a formula takes itself."""
+    found: dict[str, dict[str, float]] = defaultdict(lambda: defaultdict(float))
+    for row in season.making.rows:
+        if row.row == "line":
+            found[row.formula][row.what] += row.added
+    return found
+
+
+def _water(season: Any) -> Iterator[Caution]:
+    kind = {row.item: row.kind for row in season.items.rows}
+    through = _kinds(season)
+    for formula, lines in _own_lines(season).items():
+        own = {kind.get(item, "") for item in lines}
+        if "water" not in own or "preservative" in through[formula]:
+            continue
+        what = "water and no preservative"
+        if "lye" in own:
+            yield Caution(f"formulas, {formula}", what, f"a bar that dries usually goes without; what stays moist needs one: {ASSESS}")
+        else:
+            yield Caution(f"formulas, {formula}", what, f"what stays moist can spoil: {ASSESS}")
+
+
+def _lye(season: Any) -> Iterator[Caution]:
+    kind = {row.item: row.kind for row in season.items.rows}
+    for formula, lines in _own_lines(season).items():
+        lye = sum(
+            grams * (float(KOH_TO_NAOH) if item == "potassium-hydroxide" else 1.0)
+            for item, grams in lines.items()
+            if kind.get(item) == "lye"
+        )
+        if lye == 0:
+            continue
+        taken_up = sum(grams * _naoh_per_gram(item) for item, grams in lines.items())
+        if lye > taken_up:
+            what = f"{lye:.1f} g of lye (as sodium hydroxide), and oils known to take up {taken_up:.1f} g"
+            do = "work the lye out anew before anyone makes it; lye burns: goggles, gloves, fresh air, and test the bar"
+            yield Caution(f"formulas, {formula}", what, do)
+
+
+def _naoh_per_gram(item: str) -> float:
+    known = ingredients().get(item)
+    if known is None or known.saponification_low is None:
+        return 0.0
+    return float(known.saponification_low * KOH_TO_NAOH / 1000)
+
+

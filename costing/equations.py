@@ -1,0 +1,98 @@
+"""The costing equations as plain functions. Called with numbers they give numbers; called with cells, formulas.
+
+Every docstring ends with the unit of what comes back, in brackets.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from costing.expressions import Factor
+from costing.operations import choose, larger, ratio, ratio_if, round_half, round_up
+
+MINUTES_PER_HOUR = Factor(60, "minute/hour")
+WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")
+GRAMS_PER_KILOGRAM = Factor(1000, "gram/kilogram")
+HUNDRED_GRAMS = Factor(100, "gram")
+
+
+def goods_paid(paid: Any, tax: Any, reclaims_tax: Any, rate: Any) -> Any:
+    """What the maker bears of a purchase: tax that is reclaimed is no cost (IAS 2 paragraph 11). [money]"""
+    return (paid - choose(reclaims_tax == "yes", tax, 0)) * rate
+
+
+def share_in_proportion(amount: Any, own: Any, all_together: Any) -> Any:
+    """The part of an amount that falls to one row, in proportion to its goods. [money]"""
+    return ratio(amount * own, all_together)
+
+
+def contents(packs: Any, size: Any, grams_each: Any, millilitres_each: Any, density: Any) -> Any:
+    """What a purchase weighs: volumes through the density. [gram]"""
+    return packs * size * (grams_each + millilitres_each * density)
+
+
+def weight_after(before: Any, added: Any, loss: Any) -> Any:
+    """What a step leaves of what went in. [gram]"""
+    return (before + added) * (1 - loss)
+
+
+def wage(minutes: Any, hourly_rate: Any) -> Any:
+    """What hands-on time costs. [money]"""
+    return minutes / MINUTES_PER_HOUR * hourly_rate
+
+
+def energy_cost(watts: Any, hours: Any, power_price: Any) -> Any:
+    """What a powered step costs. [money]"""
+    return watts * hours / WATT_HOURS_PER_KWH * power_price
+
+
+def value_at(grams: Any, price_per_kg: Any) -> Any:
+    """What a weight is worth at a price per kilogram. [money]"""
+    return grams * price_per_kg / GRAMS_PER_KILOGRAM
+
+
+def share_of_joint_cost(set_value: Any, all_set: Any, basis: Any, all_basis: Any, batch_cost: Any) -> Any:
+    """The part of a batch's cost that one output bears: its set worth, or its share of the rest. [1]"""
+    return ratio(set_value, batch_cost) + (1 - ratio(all_set, batch_cost)) * ratio(basis, all_basis)
+
+
+def weight_used(fill_grams: Any, waste: Any) -> Any:
+    """What filling one tub takes, with what is lost while filling. [gram]"""
+    return fill_grams / (1 - waste)
+
+
+def kept_of_net(margin: Any, fee: Any, tax: Any) -> Any:
+    """The part of a price without tax that is left for costs, after the margin and the fee. [1]
+
+    The fee is taken of what the customer pays, tax included, so it bites 1 + tax times.
+    """
+    return 1 - margin - fee * (1 + tax)
+
+
+def price_for(costs: Any, kept: Any, tax_in_price: Any) -> Any:
+    """The price, as shown, at which the part kept pays all costs exactly; 0 where no price does. [money]
+
+    net − fee × net × (1 + tax) − costs = margin × net, so net = costs ÷ kept.
+    """
+    return ratio_if(kept > 0, costs * tax_in_price, kept, 0)
+
+
+def next_price_point(price: Any, step: Any, ending: Any, decimals: Any) -> Any:
+    """The next price up on the maker's grid; a hair of binary arithmetic lifts it no whole step. [money]"""
+    steps = larger(round_half(price, decimals) - ending, 0) / step
+    return round_up(round_half(steps, decimals), 0) * step + ending
+
+
+def selling_fees(net: Any, tax: Any, fee: Any, fee_each: Any) -> Any:
+    """What the card or the market place takes of one sale. [money]"""
+    return fee * net * (1 + tax) + fee_each
+
+
+def hourly_pay(profit: Any, work: Any, minutes: Any) -> Any:
+    """What an hour of hands-on work earns: the profit and the work already priced in. [money/hour]"""
+    return ratio_if(minutes > 0, (profit + work) * MINUTES_PER_HOUR, minutes)
+
+
+def per_hundred_grams(price: Any, grams: Any) -> Any:
+    """The price of 100 g, by the weight on the label. [money]"""
+    return ratio(price * HUNDRED_GRAMS, grams)

@@ -1,0 +1,65 @@
+"""What can be wrong: faults stop the costing, cautions only speak, a refusal is about a file and not about its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something in the records that must be mended before anything can be costed: where, what, and what to do."""
+
+    where: str
+    what: str
+    do: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}; {self.do}"
+
+
+@dataclass(frozen=True)
+class Caution:
+    """Something to check that stops nothing. It is never a clearance."""
+
+    where: str
+    what: str
+    do: str
+
+    def __str__(self) -> str:
+        return f"{self.where}: {self.what}; {self.do}"
+
+
+class CostingError(Exception):
+    """The family of everything this package raises on purpose."""
+
+
+class Faults(CostingError):
+    """All independent faults of a season, told at once."""
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        super().__init__("\n".join(str(fault) for fault in faults))
+        self.faults = tuple(faults)
+
+
+class Refusal(CostingError):
+    """A file or folder that cannot be read or written as asked."""
+
+
+def did_you_mean(word: str, known: Iterable[str]) -> str:
+    """Return ``did you mean "…"?`` for the nearest known word, or a list of the known ones.
+
+    >>> did_you_mean("glycerine", ["glycerin", "water"])
+    'did you mean "glycerin"?'
+    >>> did_you_mean("zzz", ["glycerin", "water"])
+    'known here: glycerin, water'
+    """
+    choices = sorted(set(known))
+    close = get_close_matches(word, choices, n=1, cutoff=0.6)
+    if close:
+        return f'did you mean "{close[0]}"?'
+    if not choices:
+        return "none is known here yet"
+    more = f" and {len(choices) - 12} more" if len(choices) > 12 else ""
+    return f"known here: {', '.join(choices[:12])}{more}"

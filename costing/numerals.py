@@ -1,0 +1,89 @@
+"""Numbers as people write them: understood where they can mean one thing, refused with both readings where not."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+_SPACES = str.maketrans("", "", " \u00a0\u2009\u202f'’")
+_SIGNS_OF_MONEY = "$€£¥"
+_LARGEST = Decimal("1e12")
+
+
+class Unreadable(ValueError):
+    """A text that is not one number: what it is, and what to write instead."""
+
+    def __init__(self, what: str, do: str) -> None:
+        super().__init__(f"{what}; {do}")
+        self.what, self.do = what, do
+
+
+def read_number(text: str, *, decimal_comma: bool = False) -> Decimal:
+    """Return the number that a text means.
+
+    A point is the decimal mark, unless the file as a whole writes decimal commas. A comma counts as the decimal mark
+    where it cannot be a thousands mark, and the other way round.
+
+    >>> read_number("1234.50"), read_number("1,5"), read_number("1.234,50 €"), read_number("12,345,678")
+    (Decimal('1234.50'), Decimal('1.5'), Decimal('1234.50'), Decimal('12345678'))
+    >>> read_number("1,234")
+    Traceback (most recent call last):
+    costing.numerals.Unreadable: "1,234" can be 1234 or 1.234; write 1234 or 1.234
+
+    Raises
+    ------
+    Unreadable
+        When the text is no number, or can be two.
+
+    """
+    shown = f'"{text}"'
+    bare = text.translate(_SPACES).strip(_SIGNS_OF_MONEY)
+    if re.fullmatch(r"[+-]?(\d+|\d*\.\d+)[eE][+-]?\d{1,2}", bare) and not decimal_comma:
+        return _within(Decimal(bare), shown)
+    match = re.fullmatch(r"([+-]?)([\d.,]*\d[\d.,]*)", bare)
+    if not match:
+        raise _not_a_number(text)
+    readings = _readings(match[2], decimal_comma=decimal_comma)
+    if not readings:
+        raise _not_a_number(text)
+    if len(readings) > 1:
+        both = " or ".join(readings)
+        raise Unreadable(f"{shown} can be {both}", f"write {both}")
+    return _within(Decimal(match[1] + readings[0]), shown)
+
+
+def _readings(digits: str, *, decimal_comma: bool) -> list[str]:
+    """Return every plain decimal that the digits with their marks can mean."""
+    own, other = (",", ".") if decimal_comma else (".", ",")
+    grouped = rf"[1-9]\d{{0,2}}(?:\{other}\d{{3}})+"
+    found = []
+    if re.fullmatch(rf"\d*(?:\{own}\d*)?", digits):
+        found.append(digits.replace(own, "."))
+    elif re.fullmatch(rf"{grouped}(?:\{own}\d+)?", digits):
+        found.append(digits.replace(other, "").replace(own, "."))
+    if not decimal_comma or not found:
+        foreign = rf"(?:\d+|[1-9]\d{{0,2}}(?:\{own}\d{{3}})+)\{other}\d+"
+        if re.fullmatch(foreign, digits):
+            found.append(digits.replace(own, "").replace(other, "."))
+    elif digits.count(".") == 1 and re.fullmatch(grouped, digits):
+        found.append(digits)
+    return found
+
+
+def _within(number: Decimal, shown: str) -> Decimal:
+    if abs(number) >= _LARGEST:
+        raise Unreadable(f"{shown} is larger than any weight or price here", "check the digits")
+    return number
+
+
+def _not_a_number(text: str) -> Unreadable:
+    match = re.fullmatch(r"\s*([+-]?[\d.,]*\d)\s*([^\d\s].*?)\.?\s*", text)
+    if match and not re.search(r"\d", match[2]):
+        return Unreadable(f'"{text}" is not a number', f"write {match[1]} here and {_unit_word(match[2])} in unit")
+    return Unreadable(f'"{text}" is not a number', "write digits, with a point before the decimals")
+
+
+def _unit_word(word: str) -> str:
+    from costing.units import spelled_unit  # noqa: PLC0415  # pint is only needed to word this one fault
+
+    return spelled_unit(word) or word

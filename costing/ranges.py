@@ -1,0 +1,95 @@
+"""Columns as values: what SUM, SUMIFS and their like work on, with an index so that a look-up does not read every row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+
+class Values:
+    """The cells of one column so far. Shared indexes live with the table's columns.
+
+    ``limit`` rows count: all of them, or those down to some row.
+    """
+
+    __slots__ = ("_store", "limit")
+
+    def __init__(self, store: Store, limit: int | None = None) -> None:
+        self._store = store
+        self.limit = limit
+
+    @property
+    def store(self) -> Store:
+        """The column's list of values and its indexes."""
+        return self._store
+
+    def rows(self) -> Sequence[Any]:
+        """Return the values that count."""
+        return self._store.values if self.limit is None else self._store.values[: self.limit]
+
+    def total(self) -> float:
+        """Return the sum of the numbers."""
+        return float(sum(value for value in self.rows() if not isinstance(value, str)))
+
+    def filled(self) -> int:
+        """Return how many cells hold something."""
+        return sum(1 for value in self.rows() if value not in ("", None))
+
+    def at(self, position: int) -> str:
+        """Return the text at a position, counted from 1; blank beyond the last row."""
+        rows = self.rows()
+        return str(rows[position - 1]) if position <= len(rows) else ""
+
+    def sum_at(self, positions: Sequence[int]) -> float:
+        """Return the sum of the numbers at some rows."""
+        values = self._store.values
+        return float(sum(values[position] for position in positions))
+
+
+class Store:
+    """One column's values, and for the columns matched together with it an index of key → rows."""
+
+    __slots__ = ("indexes", "values")
+
+    def __init__(self) -> None:
+        self.values: list[Any] = []
+        self.indexes: dict[tuple[int, ...], tuple[dict[Any, list[int]], list[int]]] = {}
+
+    def index(self, others: tuple[Store, ...]) -> dict[Any, list[int]]:
+        """Return key → rows over this column and others beside it, brought up to the rows there are now."""
+        columns = (self, *others)
+        found, done = self.indexes.setdefault(tuple(id(store) for store in columns), ({}, [0]))
+        ready = min(len(store.values) for store in columns)
+        for row in range(done[0], ready):
+            key = tuple(folded(store.values[row]) for store in columns)
+            found.setdefault(key, []).append(row)
+        done[0] = ready
+        return found
+
+
+def folded(value: Any) -> Any:
+    """Return a key as sheets compare it: without regard to case."""
+    return value.lower() if isinstance(value, str) else value
+
+
+def matching(pairs: tuple[Any, ...]) -> list[int]:
+    """Return the rows at which every range of keys equals its key. A blank key matches nothing."""
+    ranges: tuple[Values, ...] = pairs[::2]
+    keys = tuple(folded(key) for key in pairs[1::2])
+    if "" in keys or None in keys:
+        return []
+    first, *others = (each.store for each in ranges)
+    rows = first.index(tuple(others)).get(keys, [])
+    limit = ranges[0].limit
+    return rows if limit is None else [row for row in rows if row < limit]
+
+
+def match_first(values: Values, keys: Values, key: Any) -> Any:
+    """Return the value beside the first row whose key matches; a blank where none does."""
+    rows = matching((keys, key))
+    return values.store.values[rows[0]] if rows else ""
+
+
+def largest_matching(values: Values, keys: Values, key: Any) -> float:
+    """Return the largest value among the rows whose key matches, or 0 where none is above it."""
+    return max((0, *(values.store.values[row] for row in matching((keys, key)))))

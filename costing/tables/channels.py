@@ -1,0 +1,40 @@
+"""Channels: the ways of selling, with what each takes and the margin wanted."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any
+
+from costing.columns import Table
+from costing.operations import choose
+from costing.records import Key, Money, PercentField, Record, Text, YesNo, given
+
+
+class Channel(Record):
+    """One way of selling."""
+
+    channel: Key = given("Channel", "The key under which prices name it.")
+    name: Text = given("Name", "Its name in full.", default="")
+    sales_tax_percent: Annotated[Decimal, PercentField()] = given(
+        "Sales tax", "Added to what you earn; yours to look up.", default=Decimal(0)
+    )
+    shown_with_tax: YesNo = given("Shown with tax", "yes if the price that is shown holds the tax.", default="yes")
+    fee_percent: Annotated[Decimal, PercentField()] = given(
+        "Fee", "Taken of what the customer pays, tax included.", default=Decimal(0)
+    )
+    fee_each: Money = given("Fee each", "Taken for each sale.", default=Decimal(0))
+    parcel_each: Money = given("Parcel each", "Box, filling and postage for each tub.", default=Decimal(0))
+    margin_percent: Annotated[Decimal, PercentField(most=99)] = given(
+        "Margin wanted", "The part of the price without tax that is to be left after all costs and fees."
+    )
+
+
+CHANNELS = Table(
+    "channels", "Channels", "Channels", "Where you sell. Sales tax is yours to look up: none is built in.", Channel
+)
+
+
+@CHANNELS.works_out("Tax in price", shape="percent")
+def tax_shown(row: Any, _: Any) -> Any:
+    """The sales tax that the shown price holds, on top of the price without it."""
+    return choose(row.shown_with_tax == "yes", row.sales_tax_percent, 0)

@@ -1,0 +1,107 @@
+"""At a glance: for every product what it costs, what it should sell for, what it earns and what making it saves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from decimal import Decimal
+from typing import Annotated, Any
+
+from costing.columns import Table
+from costing.operations import choose, join, look_up, nth, ratio_if, sum_where
+from costing.records import NumberField, Record, given
+from costing.tables.channels import Channel
+
+
+class GlanceRow(Record):
+    """One line of the first sheet: the product that stands at this place on Products."""
+
+    place: Annotated[Decimal, NumberField("", above=0)] = given("No.", "Its place on Products.")
+
+
+def glance_table(channels: Sequence[Channel]) -> Table:
+    """Return the table of the first sheet, with a price column for each channel."""
+    table = Table(
+        "glance",
+        "At a glance",
+        "Product by product",
+        "Each product in the order of Products.",
+        GlanceRow,
+        spare=0,
+    )
+    _add_product(table)
+    for channel in channels:
+        _add_price(table, channel)
+    _add_results(table)
+    return table
+
+
+def _products(row: Any, season: Any, key: str) -> Any:
+    return sum_where(getattr(season.products, key), season.products.product, row.product)
+
+
+def _add_product(table: Table) -> None:
+    @table.works_out("Product", "text")
+    def product(row: Any, season: Any) -> Any:
+        """The product's key."""
+        return nth(season.products.product, row.place)
+
+    @table.works_out("Name", "text")
+    def name(row: Any, season: Any) -> Any:
+        """Its name."""
+        named = look_up(season.products.name, season.products.product, row.product)
+        return choose(row.product == "", "", named)
+
+    @table.works_out("Fill", "gram", decimals=0)
+    def fill(row: Any, season: Any) -> Any:
+        """What is filled in."""
+        return _products(row, season, "fill_grams")
+
+    @table.works_out("Cost of one", "money")
+    def cost(row: Any, season: Any) -> Any:
+        """Everything that one costs before it is sold."""
+        return _products(row, season, "total")
+
+
+def _add_price(table: Table, channel: Channel) -> None:
+    name = channel.name or channel.channel
+
+    def price(row: Any, season: Any) -> Any:
+        mine = season.prices
+        return sum_where(mine.used, mine.product, row.product, mine.channel, channel.channel)
+
+    price.__name__ = f"price_{channel.channel.replace('-', '_')}"
+    price.__doc__ = f"The price in this channel: {name}."
+    table.works_out(f"Price, {name}", "money")(price)
+
+
+def _add_results(table: Table) -> None:
+    @table.works_out("Planned", decimals=0)
+    def planned(row: Any, season: Any) -> Any:
+        """How many are planned over all channels."""
+        return _products(row, season, "planned")
+
+    @table.works_out("Season's profit", "money")
+    def season_profit(row: Any, season: Any) -> Any:
+        """What all planned sales of it leave."""
+        return sum_where(season.prices.season_profit, season.prices.product, row.product)
+
+    @table.works_out("Earns each", "money")
+    def earns(row: Any, _: Any) -> Any:
+        """The profit on one, over the plan."""
+        return ratio_if(row.planned > 0, row.season_profit, row.planned)
+
+    @table.works_out("Margin", shape="percent")
+    def margin(row: Any, season: Any) -> Any:
+        """The season's profit as a part of its sales without tax."""
+        sales = sum_where(season.prices.season_net, season.prices.product, row.product)
+        return ratio_if(row.planned > 0, row.season_profit, sales)
+
+    @table.works_out("Making it saves", "money")
+    def saving(row: Any, season: Any) -> Any:
+        """On one, against the same from a bought base. Below zero the bought base is cheaper."""
+        return sum_where(season.alternatives.saving, season.alternatives.product, row.product)
+
+    @table.works_out("Cheaper", "text")
+    def cheaper(row: Any, _: Any) -> Any:
+        """Which of the two is cheaper, where they are compared."""
+        return join(choose(row.saving > 0, "own", ""), choose(row.saving < 0, "bought base", ""))

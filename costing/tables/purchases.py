@@ -1,0 +1,206 @@
+"""Purchases: what was paid, what came in, and what it cost with its share of delivery and discount."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated, Any
+
+from pydantic import model_validator
+
+from costing import equations
+from costing.columns import Table
+from costing.operations import both, choose, either, join, ratio, read_as, sum_where
+from costing.records import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
+from costing.tables.settings import Currency
+from costing.units import VESSELS, purchase_units, spelled_unit
+
+DELIVERY, DISCOUNT = "delivery", "discount"
+
+
+class UnitField(TextField):
+    """A unit of purchases, in its standard spelling."""
+
+    def read(self, value: object, info: object) -> str:
+        """Return the standard spelling of a unit."""
+        text = str(value).strip()
+        unit = spelled_unit(text)
+        if unit:
+            return unit
+        words = text.lower().rstrip(".").split()
+        if any(word in VESSELS for word in words):
+            raise fault(f'"{text}" is no measure of weight', "weigh it and write grams")
+        if words and words[-1].rstrip("s") in ("gallon", "quart", "pint", "oz", "ounce") and "fl" in [*words, "fl"]:
+            last = "fl oz" if words[-1].rstrip("s") in ("oz", "ounce") else words[-1].rstrip("s")
+            raise fault(f'"{text}" differs between countries', f"write us {last} or imperial {last}")
+        raise fault(f'"{text}" is no unit known here', f"write one of {', '.join(purchase_units())}")
+
+
+Unit = Annotated[str, UnitField()]
+
+
+class Purchase(Record):
+    """One row of a receipt."""
+
+    bought_on: Day = given("Bought on", "The day on the receipt.")
+    supplier: Name = given("Supplier", "Who it was bought from.", default="")
+    invoice: Name = given(
+        "Invoice", "The number on the receipt. Delivery and discount are shared among the rows of one.", default=""
+    )
+    item: Key = given(
+        "Item", "What was bought. Two words are special: delivery and discount, for such rows of a receipt."
+    )
+    packs: Annotated[Decimal, NumberField("")] = given(
+        "Packs", "How many; a return has a negative number and a negative payment.", default=Decimal(1)
+    )
+    size: Annotated[Decimal | None, NumberField("", above=0)] = given("Size", "What one pack holds.", default=None)
+    unit: Unit = given("Unit", "The unit of the size.", default="", refers="units.unit")
+    paid: Annotated[Decimal, NumberField("money")] = given("Paid", "What was paid for the row, tax included.")
+    tax: Annotated[Decimal, NumberField("money")] = given("Tax in it", "The part that is tax.", default=Decimal(0))
+    currency: Currency = given("Currency", "The currency of the receipt; blank for the season's.", default="")
+    rate: Annotated[Decimal, NumberField("", above=0)] = given(
+        "Rate", "How much of the season's currency one unit of the receipt's cost.", default=Decimal(1)
+    )
+    note: Text = given("Note", "Anything worth remembering.", default="")
+
+    @property
+    def is_goods(self) -> bool:
+        """Whether the row is goods, and not delivery or discount."""
+        return self.item not in (DELIVERY, DISCOUNT)
+
+    @model_validator(mode="after")
+    def _hangs_together(self) -> Purchase:
+        _check_tax(self)
+        if self.is_goods:
+            _check_goods(self)
+        elif not (self.invoice and self.supplier):
+            raise fault(
+                f"a {self.item} without supplier and invoice cannot be shared",
+                "write the supplier and invoice of the goods it belongs to",
+            )
+        elif self.item == DISCOUNT and self.paid < 0:
+            raise fault(f"discount of {self.paid}", "write a discount as a positive amount; it is taken off")
+        return self
+
+
+def _check_goods(row: Purchase) -> None:
+    if row.size is None or not row.unit:
+        raise fault("size and unit are not both filled in", "write what one pack holds, as 500 and g, or 1 and piece")
+    if row.packs == 0:
+        raise fault("0 packs", "write how many were bought, or delete the row")
+    if row.paid * row.packs < 0:
+        raise fault(
+            f"{row.packs} packs paid with {row.paid}",
+            "write both positive for a purchase, both negative for a return",
+        )
+
+
+def _check_tax(row: Purchase) -> None:
+    if abs(row.tax) > abs(row.paid) or row.tax * row.paid < 0:
+        raise fault(f"tax of {row.tax} in {row.paid} paid", "write the part of the amount paid that is tax")
+
+
+PURCHASES = Table(
+    "purchases",
+    "Purchases",
+    "Purchases",
+    "One row for each row of a receipt. Type new ones in the free rows below the last: they count at once.",
+    Purchase,
+    spare=120,
+)
+
+
+@PURCHASES.works_out("Receipt", "text")
+def receipt(row: Any, _: Any) -> Any:
+    """The supplier and invoice as one, to find the rows of the same receipt."""
+    return choose(row.item == "", "", join("from ", row.supplier, ", ", row.invoice))
+
+
+@PURCHASES.works_out("Borne", "money")
+def borne(row: Any, season: Any) -> Any:
+    """What was paid, without tax that is reclaimed, in the season's currency."""
+    return equations.goods_paid(row.paid, row.tax, season.settings.reclaims_tax, row.rate)
+
+
+@PURCHASES.works_out("Of it goods", "money")
+def goods(row: Any, _: Any) -> Any:
+    """What was borne for goods: nothing on delivery and discount rows."""
+    return choose(either(row.item == DELIVERY, row.item == DISCOUNT), 0, row.borne)
+
+
+@PURCHASES.works_out("To share", "money")
+def to_share(row: Any, _: Any) -> Any:
+    """A delivery to add to, or a discount to take off, the goods of the same receipt."""
+    return choose(row.item == DELIVERY, row.borne, 0) - choose(row.item == DISCOUNT, row.borne, 0)
+
+
+@PURCHASES.works_out("Share", "money")
+def share(row: Any, season: Any) -> Any:
+    """This row's part of its receipt's delivery and discount, in proportion to its goods."""
+    mine = season.purchases
+    return equations.share_in_proportion(
+        sum_where(mine.to_share, mine.receipt, row.receipt), row.goods, sum_where(mine.goods, mine.receipt, row.receipt)
+    )
+
+
+@PURCHASES.works_out("Landed cost", "money")
+def landed(row: Any, _: Any) -> Any:
+    """What the goods cost with their share of delivery and discount."""
+    return row.goods + row.share
+
+
+@PURCHASES.works_out("Grams", "gram")
+def grams(row: Any, season: Any) -> Any:
+    """What came in by weight; a volume is weighed through the item's density."""
+    units, items = season.units, season.items
+    return equations.contents(
+        row.packs,
+        row.size,
+        sum_where(units.grams, units.unit, row.unit),
+        sum_where(units.millilitres, units.unit, row.unit),
+        sum_where(items.density, items.item, row.item),
+    )
+
+
+@PURCHASES.works_out("Pieces", "piece")
+def pieces(row: Any, season: Any) -> Any:
+    """What came in by the piece."""
+    return row.packs * row.size * sum_where(season.units.pieces, season.units.unit, row.unit)
+
+
+@PURCHASES.works_out("Grams or pieces", "each")
+def amount(row: Any, _: Any) -> Any:
+    """What came in, in grams or in pieces, as the item is counted."""
+    return read_as(row.grams, "each") + read_as(row.pieces, "each")
+
+
+@PURCHASES.works_out("Landed per gram or piece", "money/each", decimals=5)
+def landed_each(row: Any, _: Any) -> Any:
+    """What a gram or piece of this purchase cost."""
+    return ratio(row.landed, row.amount)
+
+
+@PURCHASES.works_out("Sets a price on", "day", shape="date")
+def priced_day(row: Any, season: Any) -> Any:
+    """The day, if this purchase can set a price: not after the day priced on, no return, not free."""
+    counts = both(row.bought_on <= season.settings.priced_on, row.packs > 0, row.paid > 0, row.amount > 0)
+    return choose(counts, row.bought_on, 0)
+
+
+@PURCHASES.works_out("Of it priced", "each")
+def priced_amount(row: Any, _: Any) -> Any:
+    """What came in, if the purchase can set a price."""
+    return choose(row.priced_day > 0, row.amount, 0)
+
+
+@PURCHASES.works_out("In the window")
+def in_window(row: Any, season: Any) -> Any:
+    """1 if the purchase lies in the days that average and dearest look at."""
+    settings = season.settings
+    begins = settings.priced_on - settings.average_days
+    return choose(both(row.amount != 0, row.bought_on > begins, row.bought_on <= settings.priced_on), 1, 0)
+
+
+@PURCHASES.works_out("Price in the window", "money/each", decimals=5)
+def window_price(row: Any, _: Any) -> Any:
+    """What a gram or piece cost, if the purchase can set a price and lies in the window."""
+    return choose(both(row.in_window == 1, row.priced_day > 0), row.landed_each, 0)

@@ -1,0 +1,105 @@
+"""The season's settings, and the fixed figures that formulas may name."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated
+
+from pydantic import model_validator
+
+from costing.catalogue import currencies
+from costing.columns import FigureList
+from costing.errors import did_you_mean
+from costing.records import (
+    ChoiceField,
+    Day,
+    Money,
+    NumberField,
+    Record,
+    Text,
+    TextField,
+    YesNo,
+    fault,
+    given,
+)
+
+COST_BASES = ("latest", "average", "dearest", "quote")
+
+
+class CurrencyField(TextField):
+    """An ISO 4217 code."""
+
+    def read(self, value: object, info: object) -> str:
+        """Return the code in capitals."""
+        code = str(value).strip().upper()
+        if code not in currencies():
+            raise fault(f'"{value}" is no currency of ISO 4217', did_you_mean(code, currencies()))
+        return code
+
+
+Currency = Annotated[str, CurrencyField()]
+Days = Annotated[Decimal, NumberField("day", above=0)]
+
+
+class Settings(Record):
+    """What holds for the whole season."""
+
+    name: Text = given("Season", "What this season is called.")
+    currency: Currency = given("Currency", "The currency of all figures, as its three-letter ISO 4217 code.")
+    priced_on: Day = given("Priced on", "The day the prices are worked out for. Purchases after it are left out.")
+    cost_basis: Annotated[str, ChoiceField(COST_BASES)] = given(
+        "Cost basis",
+        "Which price an item counts at: that of the newest day it was bought on (latest), the average or the dearest "
+        "of the days below, or your own quote.",
+        default="latest",
+    )
+    average_days: Days = given(
+        "Days for average and dearest", "How far back average and dearest look from the day above.", default=Decimal(365)
+    )
+    stale_days: Days = given(
+        "Days until a price is old", "An item last bought longer ago than this gets a caution.", default=Decimal(180)
+    )
+    hourly_rate: Annotated[Decimal, NumberField("money/hour", least=0)] = given(
+        "Hourly rate", "What an hour of your own hands-on work is to cost.", default=Decimal(0)
+    )
+    power_price: Annotated[Decimal, NumberField("money/kilowatt_hour", least=0)] = given(
+        "Power price", "What a kilowatt-hour costs.", default=Decimal(0)
+    )
+    reclaims_tax: YesNo = given(
+        "Reclaims tax on purchases", "yes if you get the tax on purchases back; it is then no cost.", default="no"
+    )
+    price_step: Annotated[Decimal, NumberField("money", above=0)] = given(
+        "Price step", "Suggested prices are rounded up to whole steps of this.", default=Decimal("0.50")
+    )
+    price_ending: Money = given(
+        "Price ending", "What is added to whole steps: 0.90 with a step of 1 gives 9.90, 10.90 …", default=Decimal(0)
+    )
+
+    @model_validator(mode="after")
+    def _ending_below_step(self) -> Settings:
+        if self.price_ending >= self.price_step:
+            raise fault(
+                f"price_ending {self.price_ending} is not below price_step {self.price_step}",
+                "write an ending below the step",
+            )
+        return self
+
+
+SETTINGS = FigureList("settings", "Settings", "")
+SETTINGS.take(Settings)
+SETTINGS.fix(
+    "fine_decimals",
+    "Decimals of a price before its step",
+    6,
+    "A price is rounded to this many decimals before it is moved up to the next step, so that a hair of binary "
+    "arithmetic cannot lift it by a whole one. Fixed.",
+)
+SETTINGS.fix(
+    "percent_slack",
+    "Slack of percentages",
+    0.00011,
+    "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed.",
+)
+SETTINGS.fix(
+    "tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed."
+)
