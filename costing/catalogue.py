@@ -59,3 +59,9 @@ def ingredients() -> dict[str, Ingredient]:
 def currencies() -> dict[str, int]:
     """Return the digits after the point of each ISO 4217 currency, by code."""
     return {row["currency"]: int(row["digits"]) for row in _rows("currencies.csv")}
+
+
+@cache
+def sources() -> list[dict[str, str]]:
+    """Return where the packaged figures are from: source, what_for, how_known."""
+    return _rows("sources.csv")

@@ -11,6 +11,8 @@ from costing.catalogue import ingredients
 from costing.errors import Caution
 from costing.formulas import formula_of
 from costing.records import day_of
+from costing.tables.items import OLD_PRICE
+from costing.tables.products import OVER_LABELLED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 
 KOH_TO_NAOH = Decimal("0.71289")  # molar masses 39.99711 / 56.10564 g/mol, IUPAC atomic weights
@@ -34,7 +36,7 @@ def _prices_of_items(season: Any) -> Iterator[Caution]:
     for row in season.items.rows:
         if not row.used_in:
             continue
-        if row.remark:
+        if row.remark == OLD_PRICE:
             what = f"last bought on {day_of(row.latest_day)}, {row.age:.0f} days before the day priced on"
             yield Caution(f"items, {row.item}", what, "ask for today's price")
         if row.basis != wanted:
@@ -52,7 +54,7 @@ def _work_at_nothing(season: Any) -> Iterator[Caution]:
 
 def _fills(season: Any) -> Iterator[Caution]:
     for row in season.products.rows:
-        if row.remark:
+        if row.remark == OVER_LABELLED:
             what = f"label of {row.on_label:g} g above the fill of {row.fill_grams:g} g"
             yield Caution(f"products, {row.product}", what, "fill more or label less; look up your law on contents")
 

@@ -77,9 +77,13 @@ def price_for(costs: Any, kept: Any, tax_in_price: Any) -> Any:
     return ratio_if(kept > 0, costs * tax_in_price, kept, 0)
 
 
-def next_price_point(price: Any, step: Any, ending: Any, decimals: Any) -> Any:
+def price_steps(price: Any, step: Any, ending: Any, decimals: Any) -> Any:
+    """How many steps of the maker's grid a price lies above the ending. [1]"""
+    return larger(round_half(price, decimals) - ending, 0) / step
+
+
+def price_point(steps: Any, step: Any, ending: Any, decimals: Any) -> Any:
     """The next price up on the maker's grid; a hair of binary arithmetic lifts it no whole step. [money]"""
-    steps = larger(round_half(price, decimals) - ending, 0) / step
     return round_up(round_half(steps, decimals), 0) * step + ending
 
 

@@ -14,6 +14,7 @@ from costing.expressions import Node, Operation
 from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, times
 from costing.ranges import largest_matching, match_first, matching
 
+NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
 
 
@@ -48,6 +49,14 @@ choose = Operation(
     CALL,
 )
 
+pick = Operation(
+    "CHOOSE",
+    lambda position, *texts: texts[int(position) - 1],
+    lambda _, *texts: one_unit(*texts),
+    lambda position, *texts: f"number {position} of {', '.join(texts)}",
+    CALL,
+)
+
 total = Operation("SUM", lambda values: values.total(), no_unit_change, lambda values: f"the sum of {values}", CALL)
 counted = Operation(
     "COUNTA",
@@ -78,8 +87,8 @@ nth = Operation(
     lambda values, position: values.at(int(position)),
     lambda *_: TEXT,
     lambda values, position: f"the {position}th of {values}",
-    JOINING,
-    'INDEX({0},{1})&""',
+    CALL,
+    'IF(INDEX({0},{1})=""," ",INDEX({0},{1}))',
     body=True,
 )
 larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
@@ -152,7 +161,7 @@ def ratio(over: Any, under: Any, otherwise: Any = 0) -> Any:
     return otherwise if under == 0 else over / under
 
 
-def ratio_if(test: Any, over: Any, under: Any, otherwise: Any = "") -> Any:
+def ratio_if(test: Any, over: Any, under: Any, otherwise: Any = NOTHING) -> Any:
     """Return ``over ÷ under`` where the test holds, else nothing: for figures that have no value without it."""
     if isinstance(test, Node) or isinstance(over, Node):
         return choose(test, over / under, otherwise)
@@ -169,7 +178,7 @@ def read_as(value: Any, unit: str) -> Any:
 
 
 __all__ = [
-    "ANY", "add", "at_least", "at_most", "both", "choose", "count_where", "counted", "counted_rows", "divide", "either", "equal", "join",
-    "largest_where", "larger", "left_blank", "less", "look_up", "more", "multiply", "nth", "ratio", "ratio_if", "read_as", "round_half",
+    "ANY", "NOTHING", "add", "at_least", "at_most", "both", "choose", "count_where", "counted", "counted_rows", "divide", "either", "equal", "join",
+    "largest_where", "larger", "left_blank", "less", "look_up", "more", "multiply", "nth", "pick", "ratio", "ratio_if", "read_as", "round_half",
     "round_up", "size_of", "smaller", "subtract", "sum_where", "total", "unequal",
 ]  # fmt: skip

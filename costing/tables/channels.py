@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 from costing.columns import Table
-from costing.operations import choose
+from costing import equations
+from costing.operations import NOTHING, choose
 from costing.records import Key, Money, PercentField, Record, Text, YesNo, given
 
 
@@ -29,6 +30,8 @@ class Channel(Record):
     )
 
 
+UNREACHABLE = "no price reaches the margin"
+
 CHANNELS = Table(
     "channels", "Channels", "Channels", "Where you sell. Sales tax is yours to look up: none is built in.", Channel
 )
@@ -38,3 +41,15 @@ CHANNELS = Table(
 def tax_shown(row: Any, _: Any) -> Any:
     """The sales tax that the shown price holds, on top of the price without it."""
     return choose(row.shown_with_tax == "yes", row.sales_tax_percent, 0)
+
+
+@CHANNELS.works_out("Kept for costs", shape="percent")
+def kept(row: Any, _: Any) -> Any:
+    """The part of the price without tax that is left for costs, after margin and fee."""
+    return equations.kept_of_net(row.margin_percent, row.fee_percent, row.sales_tax_percent)
+
+
+@CHANNELS.works_out("Look at", "text")
+def remark(row: Any, _: Any) -> Any:
+    """Says so when fees and margin leave nothing to pay the costs from."""
+    return choose(row.kept <= 0, UNREACHABLE, NOTHING)

@@ -7,9 +7,13 @@ from typing import Any
 from costing import equations
 from costing.columns import FigureList
 from costing.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
-from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET, UNREACHABLE
+from costing.tables.channels import UNREACHABLE
+from costing.tables.items import OLD_PRICE
+from costing.tables.making import OFF, UNPRICED
+from costing.tables.products import OVER_LABELLED
+from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 
-CHECKS = FigureList("checks", "Checks", "check_")
+CHECKS = FigureList("checks", "Checks", "ok_")
 LOOKS = FigureList("looks", "Checks", "look_")
 
 ONE_MONEY = equations.Factor(1, "money")
@@ -41,13 +45,13 @@ def outputs(season: Any) -> Any:
 @CHECKS.works_out("Percentages add up", "text")
 def percentages(season: Any) -> Any:
     """The percentages of each formula add up to 100."""
-    return _ok(count_where(season.making.remark, "not 100 %") == 0)
+    return _ok(count_where(season.making.remark, OFF) == 0)
 
 
 @CHECKS.works_out("Every line is priced", "text")
 def lines(season: Any) -> Any:
     """Every item of a formula is on Items, or is made further up on Formulas. Sorting Formulas would break this."""
-    return _ok(count_where(season.making.remark, "not found above") == 0)
+    return _ok(count_where(season.making.remark, UNPRICED) == 0)
 
 
 @CHECKS.works_out("Overheads are carried", "text")
@@ -59,7 +63,7 @@ def overheads(season: Any) -> Any:
 @CHECKS.works_out("Margins can be reached", "text")
 def margins(season: Any) -> Any:
     """Each channel's fees leave room for the margin wanted."""
-    return _ok(count_where(season.prices.remark, UNREACHABLE) == 0)
+    return _ok(count_where(season.channels.remark, UNREACHABLE) == 0)
 
 
 @CHECKS.works_out("First rows are counted", "text")
@@ -68,36 +72,31 @@ def first_rows(season: Any) -> Any:
     return _ok(counted(season.purchases.item) == counted_rows(season.purchases.item))
 
 
-@CHECKS.works_out("Every row is worked out", "text")
-def worked(season: Any) -> Any:
-    """No row was inserted without the formulas of its neighbours: copy them down if so."""
-    blanks = (
-        left_blank(season.purchases.item, season.purchases.landed)
-        + left_blank(season.making.formula, season.making.made)
-        + left_blank(season.products.product, season.products.total)
-        + left_blank(season.prices.product, season.prices.used)
-    )
-    return _ok(blanks == 0)
+@CHECKS.works_out("Purchases and formulas are worked out", "text")
+def worked_in(season: Any) -> Any:
+    """No row was inserted there without the formulas of its neighbours: copy them down if so."""
+    blanks = left_blank(season.purchases.item, season.purchases.landed)
+    return _ok(blanks + left_blank(season.making.formula, season.making.made) == 0)
+
+
+@CHECKS.works_out("Products and prices are worked out", "text")
+def worked_out(season: Any) -> Any:
+    """No row was inserted there without the formulas of its neighbours: copy them down if so."""
+    blanks = left_blank(season.products.product, season.products.total)
+    return _ok(blanks + left_blank(season.prices.product, season.prices.used) == 0)
 
 
 @CHECKS.works_out("All checks", "text")
 def overall(season: Any) -> Any:
     """OK when every check above is."""
-    mine = season.checks
-    return _ok(
-        both(
-            *(
-                getattr(mine, key) == "OK"
-                for key in ("landed", "outputs", "percentages", "lines", "overheads", "margins", "first_rows", "worked")
-            )
-        )
-    )
+    others = (key for key in CHECKS.entries if key != "overall")
+    return _ok(both(*(getattr(season.checks, key) == "OK" for key in others)))
 
 
 @LOOKS.works_out("Old prices", decimals=0)
 def old_prices(season: Any) -> Any:
     """Items in use that were last bought longer ago than the days on Settings."""
-    return count_where(season.items.remark, "old price")
+    return count_where(season.items.remark, OLD_PRICE)
 
 
 @LOOKS.works_out("Own prices under the floor", decimals=0)
@@ -115,7 +114,7 @@ def under_target(season: Any) -> Any:
 @LOOKS.works_out("Labels above the fill", decimals=0)
 def over_labelled(season: Any) -> Any:
     """The label promises more than is filled in."""
-    return count_where(season.products.remark, "label above fill")
+    return count_where(season.products.remark, OVER_LABELLED)
 
 
 @LOOKS.works_out("To look at", decimals=0)

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 from costing.columns import Table
-from costing.operations import choose, join, look_up, nth, ratio_if, sum_where
+from costing.operations import NOTHING, choose, look_up, nth, pick, ratio_if, sum_where
 from costing.records import NumberField, Record, given
 from costing.tables.channels import Channel
 
@@ -49,7 +49,7 @@ def _add_product(table: Table) -> None:
     def name(row: Any, season: Any) -> Any:
         """Its name."""
         named = look_up(season.products.name, season.products.product, row.product)
-        return choose(row.product == "", "", named)
+        return choose(row.product == NOTHING, NOTHING, named)
 
     @table.works_out("Fill", "gram", decimals=0)
     def fill(row: Any, season: Any) -> Any:
@@ -104,4 +104,5 @@ def _add_results(table: Table) -> None:
     @table.works_out("Cheaper", "text")
     def cheaper(row: Any, _: Any) -> Any:
         """Which of the two is cheaper, where they are compared."""
-        return join(choose(row.saving > 0, "own", ""), choose(row.saving < 0, "bought base", ""))
+        place = 1 + choose(row.saving > 0, 1, 0) + choose(row.saving < 0, 2, 0)
+        return pick(place, NOTHING, "own", "bought base")

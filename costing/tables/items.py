@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import both, choose, count_where, either, largest_where, ratio, read_as, sum_where
+from costing.operations import NOTHING, both, choose, count_where, either, largest_where, pick, ratio, read_as, sum_where
 from costing.records import ChoiceField, Count, Key, NumberField, PercentField, Record, Text, given
 
 KINDS = (
@@ -37,6 +37,8 @@ class Item(Record):
     note: Text = given("Note", "Anything worth remembering.", default="")
 
 
+OLD_PRICE = "old price"
+
 ITEMS = Table(
     "items",
     "Items",
@@ -63,7 +65,7 @@ def counted_in(row: Any, season: Any) -> Any:
         + count_where(mine.item, row.item, mine.unit, "dozen")
         + count_where(season.tubs.part, row.item)
     )
-    return choose(by_piece > 0, "piece", "g")
+    return pick(1 + choose(row.item == "", 0, 1) + choose(by_piece > 0, 1, 0), NOTHING, "g", "piece")
 
 
 @ITEMS.works_out("Last bought on", "day", shape="date")
@@ -112,16 +114,23 @@ def quoted(row: Any, _: Any) -> Any:
     return choose(row.counted_in == "piece", row.quote, row.quote / 1000)
 
 
-@ITEMS.works_out("Basis used", "text")
-def basis(row: Any, season: Any) -> Any:
-    """The cost basis; latest where there is nothing to average, no dearest or no quote."""
+@ITEMS.works_out("Lacks the basis", decimals=0)
+def lacks(row: Any, season: Any) -> Any:
+    """1 where there is nothing to average, no dearest purchase or no quote, though the settings ask for it."""
     wanted = season.settings.cost_basis
     nothing = either(
         both(wanted == "average", row.window_amount <= 0),
         both(wanted == "dearest", row.dearest == 0),
         both(wanted == "quote", row.quoted == 0),
     )
-    return choose(nothing, "latest", wanted)
+    return choose(both(row.item != "", nothing), 1, 0)
+
+
+@ITEMS.works_out("Basis used", "text")
+def basis(row: Any, season: Any) -> Any:
+    """The season's cost basis, or latest where the item lacks it."""
+    place = 1 + choose(row.item == "", 0, 1) + row.lacks
+    return pick(place, NOTHING, season.settings.cost_basis, "latest")
 
 
 @ITEMS.works_out("Price per gram or piece", "money/each", decimals=5)
@@ -169,4 +178,4 @@ def base_share(row: Any, _: Any) -> Any:
 def remark(row: Any, season: Any) -> Any:
     """Says so when the price of something in use is old."""
     old = both(row.used_in > 0, row.age > season.settings.stale_days, row.basis != "quote")
-    return choose(old, "old price", "")
+    return choose(old, OLD_PRICE, NOTHING)

@@ -13,7 +13,7 @@ from pydantic import model_validator
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import both, choose, count_where, join, ratio, size_of, sum_where
+from costing.operations import NOTHING, both, choose, count_where, join, pick, ratio, size_of, sum_where
 from costing.records import ChoiceField, Grams, Key, Minutes, Name, NumberField, PercentField, Record, Reference, Text
 from costing.records import fault, given
 
@@ -102,6 +102,7 @@ class MakingRow(Record):
     note: Text = given("Name and note", "The formula's name and note.", default="")
 
 
+UNPRICED, OFF = "not found above", "not 100 %"
 ONE_GRAM = equations.Factor(1, "gram")
 ONE_MONEY = equations.Factor(1, "money")
 
@@ -118,7 +119,8 @@ MAKING = Table(
 @MAKING.works_out("Makes", "text")
 def made(row: Any, _: Any) -> Any:
     """The key under which what is made can be used further down."""
-    return join(row.formula, choose(row.row == "output", join("/", row.what), ""))
+    place = 1 + choose(row.formula == "", 0, 1) + choose(row.row == "output", 1, 0)
+    return pick(place, NOTHING, row.formula, join(row.formula, "/", row.what))
 
 
 @MAKING.works_out("Steps done", decimals=0)
@@ -306,6 +308,5 @@ def remark(row: Any, season: Any) -> Any:
     """Says so when a line's item is neither on Items nor made further up, or percentages do not add up to 100."""
     known = count_where(season.items.item, row.what) + count_where(row.above.made, row.what)
     off = both(row.percent_total > 0, size_of(row.percent_total - 1) > season.settings.percent_slack)
-    return join(
-        choose(both(row.row == "line", known == 0), "not found above", ""), choose(off, "not 100 %", "")
-    )
+    lost = both(row.row == "line", known == 0)
+    return pick(1 + choose(lost, 1, 0) + choose(off, 2, 0), NOTHING, UNPRICED, OFF)

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import both, choose, join, ratio, sum_where
+from costing.operations import NOTHING, both, choose, pick, ratio, sum_where
 from costing.records import Count, Key, NumberField, Record, given
 
 
@@ -23,7 +23,7 @@ class Price(Record):
 
 
 ONE_MONEY = equations.Factor(1, "money")
-UNREACHABLE, UNDER_FLOOR, UNDER_TARGET = "no price reaches the margin", "under the floor", "under the target"
+UNDER_FLOOR, UNDER_TARGET = "under the floor", "under the target"
 
 PRICES = Table(
     "prices",
@@ -85,9 +85,9 @@ def tax_in_price(row: Any, season: Any) -> Any:
 
 
 @PRICES.works_out("Kept for costs", shape="percent")
-def kept(row: Any, _: Any) -> Any:
+def kept(row: Any, season: Any) -> Any:
     """The part of the price without tax that is left for costs, after margin and fee."""
-    return equations.kept_of_net(row.wanted, row.fee, row.tax)
+    return _channel(row, season, "kept")
 
 
 @PRICES.works_out("Costs to cover", "money")
@@ -102,15 +102,19 @@ def exact(row: Any, _: Any) -> Any:
     return equations.price_for(row.costs, row.kept, row.tax_in_price)
 
 
+@PRICES.works_out("In price steps")
+def steps(row: Any, season: Any) -> Any:
+    """How many of the season's price steps that is, above the price ending."""
+    settings = season.settings
+    return equations.price_steps(row.exact, settings.price_step, settings.price_ending, settings.fine_decimals)
+
+
 @PRICES.works_out("Suggested", "money")
 def suggested(row: Any, season: Any) -> Any:
     """The next price point up from there."""
     settings = season.settings
-    return choose(
-        row.product == "",
-        0,
-        equations.next_price_point(row.exact, settings.price_step, settings.price_ending, settings.fine_decimals),
-    )
+    point = equations.price_point(row.steps, settings.price_step, settings.price_ending, settings.fine_decimals)
+    return choose(row.product == "", 0, point)
 
 
 @PRICES.works_out("Floor", "money")
@@ -218,8 +222,6 @@ def remark(row: Any, season: Any) -> Any:
     tolerance = season.settings.tolerance
     under_floor = row.used < row.floor - tolerance * ONE_MONEY
     under_target = both(row.margin < row.wanted - tolerance, row.used >= row.floor - tolerance * ONE_MONEY)
-    return join(
-        choose(row.kept <= 0, UNREACHABLE, ""),
-        choose(both(row.price > 0, under_floor), UNDER_FLOOR, ""),
-        choose(both(row.price > 0, under_target), UNDER_TARGET, ""),
-    )
+    own = row.price > 0
+    place = 1 + choose(both(own, under_floor), 1, 0) + choose(both(own, under_target), 2, 0)
+    return pick(place, NOTHING, UNDER_FLOOR, UNDER_TARGET)

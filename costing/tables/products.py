@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import choose, sum_where, total as sum_of
+from costing.operations import NOTHING, choose, sum_where, total as sum_of
 from costing.records import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 
 
@@ -27,6 +27,8 @@ class Product(Record):
         "Waste", "Lost while filling.", default=Decimal(0)
     )
 
+
+OVER_LABELLED = "label above fill"
 
 PRODUCTS = Table("products", "Products", "Products", "What is sold, and what one costs, part by part.", Product)
 
@@ -130,4 +132,4 @@ def base_cost(row: Any, season: Any) -> Any:
 @PRODUCTS.works_out("Look at", "text")
 def remark(row: Any, _: Any) -> Any:
     """Says so when the label promises more than is filled in."""
-    return choose(row.on_label > row.fill_grams, "label above fill", "")
+    return choose(row.on_label > row.fill_grams, OVER_LABELLED, NOTHING)

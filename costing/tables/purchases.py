@@ -9,7 +9,7 @@ from pydantic import model_validator
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import both, choose, either, join, ratio, read_as, sum_where
+from costing.operations import NOTHING, both, choose, either, join, ratio, read_as, sum_where
 from costing.records import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
 from costing.tables.settings import Currency
 from costing.units import VESSELS, purchase_units, spelled_unit
@@ -112,7 +112,7 @@ PURCHASES = Table(
 @PURCHASES.works_out("Receipt", "text")
 def receipt(row: Any, _: Any) -> Any:
     """The supplier and invoice as one, to find the rows of the same receipt."""
-    return choose(row.item == "", "", join("from ", row.supplier, ", ", row.invoice))
+    return choose(row.item == "", NOTHING, join("from ", row.supplier, ", ", row.invoice))
 
 
 @PURCHASES.works_out("Borne", "money")

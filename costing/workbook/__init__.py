@@ -1,0 +1,1 @@
+"""The workbook: one face of a costed season. Only this package knows openpyxl."""

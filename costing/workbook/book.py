@@ -1,0 +1,175 @@
+"""From a costed season to the bytes of a workbook."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import zipfile
+from importlib.metadata import version
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.packaging.custom import StringProperty
+from openpyxl.workbook.defined_name import DefinedName
+
+from costing.catalogue import currencies
+from costing.schema import RECORD_TABLES, SeasonRecords
+from costing.season import Season
+from costing.workbook.charts import Bars, Line, bar_chart
+from costing.workbook.layout import Layout, Page
+from costing.workbook.look import Styles
+from costing.workbook.pages import layout_of
+from costing.workbook.sheets import SheetDrawer
+
+SCHEMA_VERSION = "1"
+ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
+
+
+def workbook_bytes(season: Season) -> bytes:
+    """Return the pricing workbook of a season as the bytes of an .xlsx file."""
+    settings = season.records.season
+    digest = digest_of(season.records)
+    layout = layout_of(season, _facts(season, digest))
+    book = Workbook()
+    book.remove(book.worksheets[0])
+    for page in layout.pages:
+        book.create_sheet(page.sheet)
+    names = dict(layout.names())
+    styles = Styles(book)
+    currency = (settings.currency, currencies()[settings.currency])
+    flag = f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}"
+    drawers = []
+    for page, sheet in zip(layout.pages, book.worksheets, strict=True):
+        if page.sheet == "At a glance":
+            _add_charts(sheet, page, season, layout)
+        drawers.append(SheetDrawer(sheet, page, layout, styles, set(names), currency))
+        drawers[-1].draw(flag)
+    _add_names(book, names, drawers)
+    _describe(book, settings.name, digest)
+    alternatives = {chart: bars.alternative for chart, bars in enumerate(_charts(season, layout), start=1)}
+    return _assembled(book, [drawer.rows for drawer in drawers], alternatives)
+
+
+def digest_of(records: SeasonRecords) -> str:
+    """Return a digest of all records, by which a workbook knows the season it was written from."""
+    tables = {
+        table.name: [record.model_dump(mode="json") for record in records.rows(table.name)] for table in RECORD_TABLES
+    }
+    return hashlib.sha256(json.dumps(tables, sort_keys=True).encode()).hexdigest()
+
+
+def _facts(season: Season, digest: str) -> list[tuple[str, str]]:
+    settings = season.records.season
+    return [
+        ("Purpose", "What each formula costs per gram, what each tub must sell for, and what making it yourself saves."),
+        ("Season", f"{settings.name}, priced on {settings.priced_on.isoformat()} in {settings.currency}."),
+        ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
+        ("Records", f"SHA-256 {digest[:16]}… of the season's tables on the day of export."),
+    ]
+
+
+def _describe(book: Workbook, title: str, digest: str) -> None:
+    properties = book.properties
+    properties.title, properties.creator, properties.language = title, "costing", "en"
+    properties.subject = "Pricing workbook"
+    for name, value in (("schema", SCHEMA_VERSION), ("tool", f"costing {version('costing')}"), ("records", digest)):
+        book.custom_doc_props.append(StringProperty(name=name, value=value))
+
+
+def _add_names(book: Workbook, names: dict[str, str], drawers: list[SheetDrawer]) -> None:
+    """Enter the names that formulas and drop-downs use, and no others."""
+    written = "".join(drawer.rows.xml() for drawer in drawers)
+    lists = {rule.formula1 for sheet in book.worksheets for rule in sheet.data_validations.dataValidation}
+    for name, place in names.items():
+        if name in written or name in lists:
+            book.defined_names[name] = DefinedName(name, attr_text=place)
+
+
+def _charts(season: Any, layout: Layout) -> list[Bars]:
+    currency = season.records.season.currency
+    products = [row.name for row in season.products.rows]
+    parts = ("materials", "packaging", "work", "power", "overheads")
+    headings = season.products.table.columns
+    cost = Bars(
+        "What one costs",
+        "Stacked bars: the cost of one of each product in materials, packaging, work, power and overheads.",
+        currency,
+        (layout.reference("products", "name"), products),
+        [
+            Line(headings[part].heading, layout.reference("products", part), [getattr(r, part) for r in season.products.rows])
+            for part in parts
+        ],
+        stacked=True,
+        across=True,
+    )
+    compared = season.alternatives.rows
+    own = Bars(
+        "Own or bought: what one costs",
+        "Bars side by side: the cost of one of your own and of the same from a bought base.",
+        currency,
+        (layout.reference("alternatives", "product"), [row.product for row in compared]),
+        [
+            Line("Own", layout.reference("alternatives", "own_cost"), [row.own_cost for row in compared]),
+            Line("From bought base", layout.reference("alternatives", "bought_cost"), [row.bought_cost for row in compared]),
+        ],
+    )
+    shown = [row for row in season.glance.rows if row.product.strip()]
+    first, last = layout.block_of("glance")[1].first, layout.block_of("glance")[1].first + len(shown) - 1
+
+    def up_to_shown(column: str) -> str:
+        start = layout.reference("glance", column).rpartition(":")[0]
+        return f"{start}:{start.rpartition('!')[2].replace(str(first), str(last))}"
+
+    earns = Bars(
+        "What the season earns",
+        "Bars: the profit that the planned sales of each product leave.",
+        currency,
+        (up_to_shown("name"), [row.name for row in shown]),
+        [Line("Season's profit", up_to_shown("season_profit"), [row.season_profit for row in shown])],
+        across=True,
+        number_format="#,##0",
+    )
+    return [cost, own, earns]
+
+
+def _add_charts(sheet: Any, page: Page, season: Season, layout: Layout) -> None:
+    top = layout.block_of("glance")[1].last + 3
+    cost, own, earns = _charts(season, layout)
+    tall = max(8.0, 0.62 * len(season.products.rows) + 3)
+    below = top + int(tall / ROW_HEIGHT) + 2
+    for bars, anchor, height in ((cost, f"A{top}", tall), (earns, f"H{top}", tall), (own, f"A{below}", 8.5)):
+        chart = bar_chart(bars, width=17.5, height=height)
+        chart.anchor = anchor
+        sheet.add_chart(chart)
+    page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
+
+
+def _assembled(book: Workbook, rows: list[Any], alternatives: dict[int, str]) -> bytes:
+    """Write everything but cells with openpyxl, then put in the cells and the charts' alternative texts."""
+    frame, whole = io.BytesIO(), io.BytesIO()
+    book.save(frame)
+    by_part = {f"xl/worksheets/sheet{at}.xml": each for at, each in enumerate(rows, start=1)}
+    with zipfile.ZipFile(frame) as source, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as target:
+        for part in source.infolist():
+            data = source.read(part)
+            if part.filename in by_part:
+                data = _with_rows(data.decode(), by_part[part.filename]).encode()
+            elif part.filename.startswith("xl/drawings/drawing"):
+                data = _with_alternatives(data.decode(), alternatives).encode()
+            target.writestr(part.filename, data)
+    return whole.getvalue()
+
+
+def _with_rows(xml: str, rows: Any) -> str:
+    for empty in ("<sheetData />", "<sheetData></sheetData>", "<sheetData/>"):
+        if empty in xml:
+            xml = xml.replace('<dimension ref="A1:A1" />', f'<dimension ref="{rows.extent}" />')
+            return xml.replace(empty, rows.xml())
+    raise ValueError("openpyxl wrote a sheet without a place for its cells")
+
+
+def _with_alternatives(xml: str, alternatives: dict[int, str]) -> str:
+    for at, text in alternatives.items():
+        xml = xml.replace(f'name="Chart {at}"', f'name="Chart {at}" descr="{text}"')
+    return xml

@@ -1,0 +1,276 @@
+"""Drawing one sheet: titles, blocks, looks, validations, and how it prints."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.utils import get_column_letter, quote_sheetname
+from openpyxl.worksheet.cell_range import MultiCellRange
+from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.table import Table as SheetTable
+from openpyxl.worksheet.table import TableColumn
+
+from costing.columns import GIVEN, KEPT, Column, Entry
+from costing.spelling import Spelling, spell
+from costing.workbook import look
+from costing.workbook.cells import SheetRows
+from costing.workbook.layout import (
+    ACROSS,
+    FiguresBlock,
+    Layout,
+    Page,
+    TableBlock,
+    TextBlock,
+    heading_of,
+    unit_words,
+)
+from costing.workbook.look import Style, Styles
+from costing.workbook.rules import validation_for, worked_rule
+
+FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
+PAGE_WIDTH = 150  # letters that fit a landscape page before it gets too small to read
+WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
+
+
+class SheetDrawer:
+    """Draws one page of the layout onto one sheet of openpyxl's, cells aside, which it gathers as XML."""
+
+    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles, names: set[str], currency: tuple[str, int]) -> None:
+        self.sheet = sheet
+        self.page = page
+        self.layout = layout
+        self.styles = styles
+        self.names = names
+        self.currency, self.digits = currency
+        self.rows = SheetRows()
+        self.widths: dict[int, float] = {}
+        self._worked = worked_rule()
+        self._ranges: list[str] = []
+
+    def draw(self, flag: str) -> None:
+        """Draw titles and blocks, then set up views and printing. ``flag`` is what the flag's formula comes to."""
+        style = self._style
+        self.rows.put(1, 1, style("title"), self.page.title)
+        self.rows.height(1, 24)
+        self.rows.put(2, 1, style("about"), self.page.about)
+        self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
+        self._highlight("A3", 'ok_overall="CHECK"', look.wrong())
+        for at, block in enumerate(self.page.blocks):
+            if at:
+                self.rows.put(block.heading_row - 1, 1, style("block"), block.title)
+            if isinstance(block, TableBlock):
+                self._draw_table(block)
+            elif isinstance(block, FiguresBlock):
+                self._draw_figures(block)
+            else:
+                self._draw_texts(block)
+        self._finish()
+
+    def _style(self, role: str, **how: Any) -> int:
+        return self.styles.number(Style(role, **how))
+
+    # -- tables --
+
+    def _draw_table(self, block: TableBlock) -> None:
+        table = block.filled.table
+        columns = list(table.columns.values())
+        headings = [heading_of(column, self.currency) for column in columns]
+        self._headings(block.heading_row, headings)
+        blank = block.filled.blank_row()
+        for at, column in enumerate(columns, start=1):
+            self._column_width(at, column, block, headings[at - 1])
+            self._guard(column, at, block)
+        writers = [self._column_writer(column, at) for at, column in enumerate(columns, start=1)]
+        for number, (row, cells) in enumerate(zip(block.filled.rows, block.filled.cells, strict=True), block.first):
+            for write in writers:
+                write(number, row, cells)
+        for number in range(block.used_last + 1, block.last + 1):
+            for write in writers:
+                write(number, blank, {})
+        self._list_object(table.key, headings, block.heading_row, block.last)
+
+    def _column_writer(self, column: Column, at: int) -> Any:
+        role = {GIVEN: "given", KEPT: "kept"}.get(column.kind, "worked")
+        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
+        style = self._style(role, number_format=shown)
+        key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
+        if column.kind == GIVEN:
+            return lambda number, _row, cells: put(number, at, style, cells.get(key))
+        if column.kind == KEPT:
+            return lambda number, row, cells: put(number, at, style, row.__dict__[key] if cells else None)
+        spelling = self._spelling(column.expression)
+        return lambda number, row, _cells: put_formula(number, at, style, spelling.at(number), row.__dict__[key])
+
+    def _spelling(self, expression: Any) -> Spelling:
+        return spell(expression, self.layout.address)
+
+    def _guard(self, column: Column, at: int, block: TableBlock) -> None:
+        letter = get_column_letter(at)
+        cells = f"{letter}{block.first}:{letter}{block.last}"
+        if column.kind == GIVEN:
+            rule = validation_for(column, self.names)
+            rule.sqref = MultiCellRange(cells)
+            self.sheet.add_data_validation(rule)
+        elif not self.page.protected:
+            self._ranges.append(cells)
+        if column.heading == "Look at":
+            self._highlight(cells, f'LEN({letter}{block.first})>1', look.remarked())
+
+    def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
+        texts = [str(cells.get(column.key) or "") for cells in block.filled.cells] if column.holds_text else []
+        if column.holds_text and column.kind != GIVEN:
+            texts = [str(row.__dict__[column.key]) for row in block.filled.rows]
+        longest = max((len(text) for text in texts), default=0)
+        words = max(len(word) for word in heading.replace("-", "- ").split())
+        least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
+        self._widen(at, min(max(least, longest + 2, words + 3), 40))
+
+    def _list_object(self, key: str, headings: list[str], top: int, last: int) -> None:
+        ref = f"A{top}:{get_column_letter(len(headings))}{last}"
+        name = f"list_{key}"
+        listed = SheetTable(displayName=name, name=name, ref=ref)
+        listed.tableColumns = [TableColumn(id=at, name=text) for at, text in enumerate(headings, start=1)]
+        if not self.page.protected and key != "making":
+            listed.autoFilter = AutoFilter(ref=ref)
+        self.sheet.add_table(listed)
+
+    # -- figures and texts --
+
+    def _draw_figures(self, block: FiguresBlock) -> None:
+        entries = list(block.filled.figures.entries.values())
+        if block.direction == ACROSS:
+            self._headings(block.heading_row, [heading_of(entry, self.currency) for entry in entries])
+        else:
+            self._headings(block.heading_row, list(block.headings))
+        for entry in entries:
+            row, column = block.place(entry)
+            if block.direction != ACROSS:
+                self._label(row, entry)
+            self._figure(row, column, entry, getattr(block.filled, entry.key), large=block.direction == ACROSS)
+        headings = [heading_of(e, self.currency) for e in entries] if block.direction == ACROSS else list(block.headings)
+        self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
+
+    def _label(self, row: int, entry: Entry) -> None:
+        worked = self._style("worked")
+        self.rows.put(row, 1, worked, entry.key)
+        self.rows.put(row, 2, worked, entry.heading)
+        self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
+        self.rows.put(row, 5, self._style("worked", wrap=True), entry.note)
+        self.rows.height(row, 13.5 * (1 + len(entry.note) // 88))
+        for at, width in ((1, 20), (2, 32), (3, 24), (4, 14), (5, 80)):
+            self._widen(at, width)
+
+    def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:
+        given = entry.kind == GIVEN
+        shown = look.number_format(entry.unit, entry.shape, entry.decimals, self.digits, given=given)
+        role = "given" if given else "kept" if entry.kind == KEPT else "answer" if large else "worked"
+        style = self._style(role, number_format="General" if entry.kind == KEPT else shown, right=not entry.holds_text)
+        ref = f"{get_column_letter(column)}{row}"
+        if entry.rule is not None:
+            self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
+        else:
+            self.rows.put(row, column, style, value)
+        if given:
+            rule = validation_for(entry, self.names)
+            rule.sqref = MultiCellRange(ref)
+            self.sheet.add_data_validation(rule)
+        if entry.holds_text and not given:
+            self._highlight(ref, f'{ref}="CHECK"', look.wrong())
+
+    def _draw_texts(self, block: TextBlock) -> None:
+        self._headings(block.heading_row, list(block.headings))
+        style, link = self._style("worked", wrap=True), self._style("link")
+        for at, width in enumerate(block.widths, start=1):
+            self._widen(at, width)
+        for number, texts in enumerate(block.rows, block.heading_row + 1):
+            for at, text in enumerate(texts, start=1):
+                leads = block.links and at == 1
+                self.rows.put(number, at, link if leads else style, text)
+                if leads:
+                    place = f"{quote_sheetname(text)}!A1"
+                    self.sheet._hyperlinks.append(Hyperlink(ref=f"A{number}", location=place, display=text))
+            lines = max((_lines(text, self.widths.get(at, 12)) for at, text in enumerate(texts, start=1)), default=1)
+            self.rows.height(number, 13.5 * lines)
+        key = "".join(letter if letter.isalnum() else "_" for letter in block.title.lower())
+        self._list_object(key, list(block.headings), block.heading_row, block.last)
+
+    def _headings(self, row: int, headings: list[str]) -> None:
+        style = self._style("heading")
+        for at, text in enumerate(headings, start=1):
+            self.rows.put(row, at, style, text)
+        self.rows.height(row, 42)
+
+    # -- the sheet as a whole --
+
+    def _widen(self, at: int, width: float) -> None:
+        self.widths[at] = max(self.widths.get(at, 0), width)
+
+    def _highlight(self, cells: str, formula: str, how: DifferentialStyle) -> None:
+        self.sheet.conditional_formatting.add(cells, Rule(type="expression", formula=[formula], dxf=how))
+
+    def _finish(self) -> None:
+        if self._ranges:
+            self._worked.sqref = MultiCellRange(" ".join(self._ranges))
+            self.sheet.add_data_validation(self._worked)
+        for at, width in self.widths.items():
+            self.sheet.column_dimensions[get_column_letter(at)].width = width
+        view = self.sheet.sheet_view
+        view.showGridLines = False
+        block = self.page.blocks[0]
+        if isinstance(block, TableBlock):
+            self.sheet.freeze_panes = f"{get_column_letter(self.page.frozen_columns + 1)}{block.first}"
+        if self.page.protected:
+            _protect(self.sheet)
+        self._set_up_printing(block.heading_row)
+
+    def _set_up_printing(self, heading_row: int) -> None:
+        sheet = self.sheet
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.paperSize = 9
+        sheet.page_setup.fitToWidth = 1
+        sheet.page_setup.fitToHeight = 0
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        sheet.print_title_rows = f"{heading_row}:{heading_row}"
+        bands = self._bands()
+        if len(bands) > 1:
+            sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
+        last = self._print_last()
+        sheet.print_area = ",".join(f"{get_column_letter(a)}1:{get_column_letter(b)}{last}" for a, b in bands)
+        sheet.oddFooter.left.text = self.page.title
+        sheet.oddFooter.right.text = "Page &P of &N"
+        sheet.page_margins.left = sheet.page_margins.right = 0.4
+        sheet.page_margins.top = sheet.page_margins.bottom = 0.55
+
+    def _print_last(self) -> int:
+        block = self.page.blocks[-1]
+        spare = min(block.last, block.used_last + 12) if isinstance(block, TableBlock) else block.last
+        return max(spare, self.page.last_chart_row)
+
+    def _bands(self) -> list[tuple[int, int]]:
+        """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
+        if len(self.page.blocks) > 1:
+            return [(1, max(self.widths))]
+        fixed = sum(self.widths[at] for at in range(1, self.page.frozen_columns + 1))
+        bands, start, width = [], 1, fixed
+        for at in range(self.page.frozen_columns + 1, max(self.widths) + 1):
+            if width + self.widths[at] > PAGE_WIDTH and at > start + 1:
+                bands.append((start, at - 1))
+                start, width = at, fixed
+            width += self.widths[at]
+        return [*bands, (start, max(self.widths))]
+
+
+def _lines(text: str, width: float) -> int:
+    return sum(1 + int(len(line) // max(width * 1.05, 1)) for line in text.split("\n"))
+
+
+def _protect(sheet: Any) -> None:
+    """Lock the sheet against slips, without a password; it has no rows to add."""
+    protection = sheet.protection
+    protection.enable()
+    for allowed in ("formatCells", "formatColumns", "formatRows", "sort", "autoFilter", "insertRows", "deleteRows"):
+        setattr(protection, allowed, False)
