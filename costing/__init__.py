@@ -1,0 +1,38 @@
+"""Costing for small soap makers: from purchase records to the cost of a gram, the price of a tub, and a workbook.
+
+>>> import costing
+>>> season = costing.cost(costing.read_season("sample"))
+>>> round(season.row("products", product="lavender-whip-120").total, 2)
+7.65
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from costing.errors import Caution, CostingError, Fault, Faults, Refusal
+    from costing.export import export, read_season
+    from costing.figures import figures
+    from costing.reading import records_from
+    from costing.season import Season, cost
+
+_HOMES = {
+    "Caution": "errors", "CostingError": "errors", "Fault": "errors", "Faults": "errors", "Refusal": "errors",
+    "Season": "season", "cost": "season", "export": "export", "figures": "figures", "read_season": "export",
+    "records_from": "reading",
+}  # fmt: skip
+
+
+def __getattr__(name: str) -> Any:
+    """Import a public name from its home when it is first asked for, so that start-up stays light."""
+    if name in _HOMES:
+        return getattr(import_module(f"costing.{_HOMES[name]}"), name)
+    raise AttributeError(f"module 'costing' has no attribute {name!r}")
+
+
+__all__ = [
+    "Caution", "CostingError", "Fault", "Faults", "Refusal", "Season", "cost", "export", "figures", "read_season",
+    "records_from",
+]  # fmt: skip

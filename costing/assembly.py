@@ -14,8 +14,6 @@ from costing.tables.glance import GlanceRow
 from costing.tables.items import Item
 from costing.tables.making import Formula, Line, MakingRow, Step
 
-GLANCE_SPARE = 12
-
 
 def item_rows(records: SeasonRecords) -> list[Item]:
     """Return every item that the season names, with the catalogue's figures where the maker wrote none."""
@@ -73,8 +71,8 @@ def making_rows(records: SeasonRecords) -> list[MakingRow]:
 
 
 _BLANK = {
-    "step": "", "what": "", "percent": None, "grams": None, "minutes": Decimal(0), "watts": Decimal(0),
-    "hours": Decimal(0), "valued": "", "price_per_kg": None, "note": "",
+    "step": "", "what": "", "percent": None, "grams": None, "minutes": None, "watts": None,
+    "hours": None, "valued": "", "price_per_kg": None, "note": "",
 }  # fmt: skip
 
 
@@ -105,5 +103,5 @@ _STEP_BLANK = {"minutes": Decimal(0), "watts": Decimal(0), "hours": Decimal(0), 
 
 
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:
-    """Return a line of the first sheet for each product, and some for products yet to come."""
-    return [GlanceRow(place=Decimal(at)) for at in range(1, len(records.products) + GLANCE_SPARE + 1)]
+    """Return a line of the first sheet for each product."""
+    return [GlanceRow(product=row.product) for row in records.products]

@@ -49,7 +49,7 @@ class Column:
         """What the column's rule says, traced once for all its rows."""
         if self.rule is None:
             raise TypeError(f"{self.name} is given by the maker and has no rule")
-        return self.rule(TracedRow(self), self.table.workbook)
+        return self.rule(TracedRow(self), BOOK)
 
     @property
     def holds_text(self) -> bool:
@@ -68,7 +68,7 @@ class Table:
     model: type[Record]
     spare: int = 12
     columns: dict[str, Column] = field(default_factory=dict)
-    workbook: TracedBook = field(default_factory=lambda: BOOK)
+    workbook: TracedBook | None = field(default_factory=lambda: BOOK)
 
     def __post_init__(self) -> None:
         for key, info in self.model.model_fields.items():
@@ -78,7 +78,8 @@ class Table:
                 self, key, info.title or key, reader.unit, info.description or "",
                 shape=reader.shape, field=reader, refers=extra["refers"],
             )  # fmt: skip
-        self.workbook.add(self)
+        if self.workbook is not None:
+            self.workbook.add(self)
 
     def works_out(
         self, heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None

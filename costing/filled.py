@@ -94,11 +94,12 @@ class FilledTable:
 
 
 def _cells(table: Table, record: Record) -> dict[str, Any]:
-    """Return what the given cells of a record's row hold in a sheet: None for blanks."""
+    """Return what the given cells of a record's row hold in a sheet: None for blanks and for zeros nobody wrote."""
     cells = {}
     for column in table.given:
         value = getattr(record, column.key)
-        cells[column.key] = None if value is None or value == "" else column.field.cell(value)  # type: ignore[union-attr]
+        unwritten = column.key not in record.model_fields_set and not value
+        cells[column.key] = None if value in (None, "") or unwritten else column.field.cell(value)  # type: ignore[union-attr]
     return cells
 
 

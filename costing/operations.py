@@ -82,15 +82,6 @@ left_blank = Operation(
     CALL,
     'SUMPRODUCT(({0}<>"")*ISBLANK({1}))',
 )
-nth = Operation(
-    "INDEX",
-    lambda values, position: values.at(int(position)),
-    lambda *_: TEXT,
-    lambda values, position: f"the {position}th of {values}",
-    CALL,
-    'IF(INDEX({0},{1})=""," ",INDEX({0},{1}))',
-    body=True,
-)
 larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
 size_of = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
@@ -179,6 +170,6 @@ def read_as(value: Any, unit: str) -> Any:
 
 __all__ = [
     "ANY", "NOTHING", "add", "at_least", "at_most", "both", "choose", "count_where", "counted", "counted_rows", "divide", "either", "equal", "join",
-    "largest_where", "larger", "left_blank", "less", "look_up", "more", "multiply", "nth", "pick", "ratio", "ratio_if", "read_as", "round_half",
+    "largest_where", "larger", "left_blank", "less", "look_up", "more", "multiply", "pick", "ratio", "ratio_if", "read_as", "round_half",
     "round_up", "size_of", "smaller", "subtract", "sum_where", "total", "unequal",
 ]  # fmt: skip

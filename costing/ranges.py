@@ -35,11 +35,6 @@ class Values:
         """Return how many cells hold something."""
         return sum(1 for value in self.rows() if value not in ("", None))
 
-    def at(self, position: int) -> str:
-        """Return the text at a position, counted from 1; a lone blank beyond the last row."""
-        rows = self.rows()
-        return str(rows[position - 1]) if position <= len(rows) else " "
-
     def sum_at(self, positions: Sequence[int]) -> float:
         """Return the sum of the numbers at some rows."""
         values = self._store.values

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
-from typing import Annotated, Any
+from typing import Any
 
 from costing.columns import Table
-from costing.operations import NOTHING, choose, look_up, nth, pick, ratio_if, sum_where
-from costing.records import NumberField, Record, given
+from costing.operations import NOTHING, choose, look_up, pick, ratio_if, sum_where
+from costing.records import Key, Record, given
 from costing.tables.channels import Channel
 
 
 class GlanceRow(Record):
-    """One line of the first sheet: the product that stands at this place on Products."""
+    """One line of the first sheet: a product."""
 
-    place: Annotated[Decimal, NumberField("", above=0)] = given("No.", "Its place on Products.")
+    product: Key = given("Product", "A product. To see a new one here, choose it in a free line.", refers="products.product")
 
 
 def glance_table(channels: Sequence[Channel]) -> Table:
@@ -24,9 +23,10 @@ def glance_table(channels: Sequence[Channel]) -> Table:
         "glance",
         "At a glance",
         "Product by product",
-        "Each product in the order of Products.",
+        "What each product costs, should sell for and earns, and what making it saves.",
         GlanceRow,
-        spare=0,
+        spare=6,
+        workbook=None,
     )
     _add_product(table)
     for channel in channels:
@@ -40,16 +40,11 @@ def _products(row: Any, season: Any, key: str) -> Any:
 
 
 def _add_product(table: Table) -> None:
-    @table.works_out("Product", "text")
-    def product(row: Any, season: Any) -> Any:
-        """The product's key."""
-        return nth(season.products.product, row.place)
-
     @table.works_out("Name", "text")
     def name(row: Any, season: Any) -> Any:
         """Its name."""
         named = look_up(season.products.name, season.products.product, row.product)
-        return choose(row.product == NOTHING, NOTHING, named)
+        return choose(row.product == "", NOTHING, named)
 
     @table.works_out("Fill", "gram", decimals=0)
     def fill(row: Any, season: Any) -> Any:

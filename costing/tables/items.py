@@ -48,7 +48,7 @@ ITEMS = Table(
 )
 
 
-@ITEMS.works_out("Used in")
+@ITEMS.works_out("Used in", decimals=0)
 def used_in(row: Any, season: Any) -> Any:
     """How many formula lines and tub parts use it."""
     return count_where(season.making.what, row.item, season.making.row, "line") + count_where(
@@ -168,7 +168,7 @@ def age(row: Any, season: Any) -> Any:
     return choose(row.latest_day > 0, season.settings.priced_on - row.latest_day, 0)
 
 
-@ITEMS.works_out("Of it bought base")
+@ITEMS.works_out("Of it bought base", decimals=0)
 def base_share(row: Any, _: Any) -> Any:
     """1 for a bought base, whose weight is followed into every tub."""
     return choose(row.kind == "base", 1, 0)

@@ -94,9 +94,15 @@ class MakingRow(Record):
     what: Name = given("What", "The item of a line, the name of an output.", default="")
     percent: Share = given("Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", default=None)
     grams: OptionalGrams = given("Grams", "The batch on the head of a card; a line's grams in place of a percentage.", default=None)
-    minutes: Minutes = given("Minutes", "Hands-on minutes of a step.", default=Decimal(0))
-    watts: Watts = given("Watts", "Power drawn in a step.", default=Decimal(0))
-    hours: Hours = given("Hours", "How long it is drawn.", default=Decimal(0))
+    minutes: Annotated[Decimal | None, NumberField("minute", least=0)] = given(
+        "Minutes", "Hands-on minutes of a step.", default=None
+    )
+    watts: Annotated[Decimal | None, NumberField("watt", least=0)] = given(
+        "Watts", "Power drawn in a step.", default=None
+    )
+    hours: Annotated[Decimal | None, NumberField("hour", least=0)] = given(
+        "Hours", "How long it is drawn.", default=None
+    )
     valued: Annotated[str, ChoiceField((*VALUED, ""))] = given("Valued", "How an output is valued.", default="")
     price_per_kg: PricePerKg = given("Worth per kg", "What an output is worth, for sales and set.", default=None)
     note: Text = given("Name and note", "The formula's name and note.", default="")

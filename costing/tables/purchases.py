@@ -192,7 +192,7 @@ def priced_amount(row: Any, _: Any) -> Any:
     return choose(row.priced_day > 0, row.amount, 0)
 
 
-@PURCHASES.works_out("In the window")
+@PURCHASES.works_out("In the window", decimals=0)
 def in_window(row: Any, season: Any) -> Any:
     """1 if the purchase lies in the days that average and dearest look at."""
     settings = season.settings

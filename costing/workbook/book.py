@@ -114,19 +114,13 @@ def _charts(season: Any, layout: Layout) -> list[Bars]:
             Line("From bought base", layout.reference("alternatives", "bought_cost"), [row.bought_cost for row in compared]),
         ],
     )
-    shown = [row for row in season.glance.rows if row.product.strip()]
-    first, last = layout.block_of("glance")[1].first, layout.block_of("glance")[1].first + len(shown) - 1
-
-    def up_to_shown(column: str) -> str:
-        start = layout.reference("glance", column).rpartition(":")[0]
-        return f"{start}:{start.rpartition('!')[2].replace(str(first), str(last))}"
-
+    lines = season.glance.rows
     earns = Bars(
         "What the season earns",
         "Bars: the profit that the planned sales of each product leave.",
         currency,
-        (up_to_shown("name"), [row.name for row in shown]),
-        [Line("Season's profit", up_to_shown("season_profit"), [row.season_profit for row in shown])],
+        (layout.reference("glance", "name"), [row.name for row in lines]),
+        [Line("Season's profit", layout.reference("glance", "season_profit"), [row.season_profit for row in lines])],
         across=True,
         number_format="#,##0",
     )
@@ -142,6 +136,7 @@ def _add_charts(sheet: Any, page: Page, season: Season, layout: Layout) -> None:
         chart = bar_chart(bars, width=17.5, height=height)
         chart.anchor = anchor
         sheet.add_chart(chart)
+    page.break_before = top - 1
     page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
 
 

@@ -99,6 +99,7 @@ class Page:
     protected: bool = False
     frozen_columns: int = 1
     last_chart_row: int = 0
+    break_before: int = 0
 
     def place_blocks(self) -> None:
         """Give each block its heading row; later blocks have their title a row above."""
@@ -161,11 +162,11 @@ class Layout:
                 if isinstance(block, FiguresBlock):
                     yield from _figure_names(page, block)
 
-    def reference(self, key: str, column: str, *, used_only: bool = True) -> str:
-        """Return the absolute range of a table's column, for charts."""
+    def reference(self, key: str, column: str) -> str:
+        """Return the absolute range of a table's column down to its last record, for charts."""
         page, block = self.block_of(key)
         letter = self.address(block.filled.table.columns[column]).letter
-        last = max(block.used_last if used_only else block.last, block.first)
+        last = max(block.used_last, block.first)
         return f"{quote_sheetname(page.sheet)}!${letter}${block.first}:${letter}${last}"
 
 

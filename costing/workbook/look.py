@@ -31,10 +31,11 @@ class Style:
     number_format: str = "General"
     wrap: bool = False
     right: bool = False
+    left: bool = False
 
 
 def _font(role: str) -> Font:
-    sizes = {"title": 16, "block": 12}
+    sizes = {"title": 16, "block": 12, "answer": 13}
     colours = {"heading": PAPER, "about": QUIET, "note": QUIET, "link": "1B4F72"}
     bold = role in ("title", "block", "heading", "answer")
     return Font(
@@ -85,7 +86,8 @@ class Styles:
         cell.alignment = Alignment(
             wrap_text=style.wrap or heading or None,
             vertical="center" if heading else "top",
-            horizontal="right" if style.right else "left" if style.number_format in ("@", "General") else None,
+            horizontal="right" if style.right else "left" if style.left else None,
+            indent=1 if style.left and style.role in ("given", "worked", "kept") else 0,
         )
         cell.protection = Protection(locked=style.role != "given")
         if style.number_format == "@":

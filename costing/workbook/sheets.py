@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from openpyxl.formatting.rule import Rule
@@ -10,6 +11,7 @@ from openpyxl.utils import get_column_letter, quote_sheetname
 from openpyxl.worksheet.cell_range import MultiCellRange
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
@@ -32,7 +34,8 @@ from costing.workbook.look import Style, Styles
 from costing.workbook.rules import validation_for, worked_rule
 
 FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
-PAGE_WIDTH = 150  # letters that fit a landscape page before it gets too small to read
+PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
+WRAPPED = ("Source", "Note", "Name and note", "Label name")
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
 
@@ -79,7 +82,7 @@ class SheetDrawer:
         table = block.filled.table
         columns = list(table.columns.values())
         headings = [heading_of(column, self.currency) for column in columns]
-        self._headings(block.heading_row, headings)
+        self._headings(block.heading_row, headings, [not column.holds_text for column in columns])
         blank = block.filled.blank_row()
         for at, column in enumerate(columns, start=1):
             self._column_width(at, column, block, headings[at - 1])
@@ -96,7 +99,7 @@ class SheetDrawer:
     def _column_writer(self, column: Column, at: int) -> Any:
         role = {GIVEN: "given", KEPT: "kept"}.get(column.kind, "worked")
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
-        style = self._style(role, number_format=shown)
+        style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
         if column.kind == GIVEN:
             return lambda number, _row, cells: put(number, at, style, cells.get(key))
@@ -127,7 +130,7 @@ class SheetDrawer:
         longest = max((len(text) for text in texts), default=0)
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
-        self._widen(at, min(max(least, longest + 2, words + 3), 40))
+        self._widen(at, min(max(least, longest + 3, words + 3), 44))
 
     def _list_object(self, key: str, headings: list[str], top: int, last: int) -> None:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"
@@ -168,7 +171,7 @@ class SheetDrawer:
         given = entry.kind == GIVEN
         shown = look.number_format(entry.unit, entry.shape, entry.decimals, self.digits, given=given)
         role = "given" if given else "kept" if entry.kind == KEPT else "answer" if large else "worked"
-        style = self._style(role, number_format="General" if entry.kind == KEPT else shown, right=not entry.holds_text)
+        style = self._style(role, number_format="General" if entry.kind == KEPT else shown, left=True)
         ref = f"{get_column_letter(column)}{row}"
         if entry.rule is not None:
             self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
@@ -198,9 +201,9 @@ class SheetDrawer:
         key = "".join(letter if letter.isalnum() else "_" for letter in block.title.lower())
         self._list_object(key, list(block.headings), block.heading_row, block.last)
 
-    def _headings(self, row: int, headings: list[str]) -> None:
-        style = self._style("heading")
+    def _headings(self, row: int, headings: list[str], right: Sequence[bool] = ()) -> None:
         for at, text in enumerate(headings, start=1):
+            style = self._style("heading", right=at <= len(right) and right[at - 1])
             self.rows.put(row, at, style, text)
         self.rows.height(row, 42)
 
@@ -234,7 +237,10 @@ class SheetDrawer:
         sheet.page_setup.fitToWidth = 1
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        sheet.print_title_rows = f"{heading_row}:{heading_row}"
+        if len(self.page.blocks) == 1:
+            sheet.print_title_rows = f"{heading_row}:{heading_row}"
+        if self.page.break_before:
+            sheet.row_breaks.append(Break(id=self.page.break_before))
         bands = self._bands()
         if len(bands) > 1:
             sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
@@ -247,7 +253,7 @@ class SheetDrawer:
 
     def _print_last(self) -> int:
         block = self.page.blocks[-1]
-        spare = min(block.last, block.used_last + 12) if isinstance(block, TableBlock) else block.last
+        spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
         return max(spare, self.page.last_chart_row)
 
     def _bands(self) -> list[tuple[int, int]]:
