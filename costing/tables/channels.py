@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 from costing.columns import Table
 from costing import equations
-from costing.operations import NOTHING, choose
+from costing.operations import NOTHING, both, choose
 from costing.records import Key, Money, PercentField, Record, Text, YesNo, given
 
 
@@ -46,10 +46,11 @@ def tax_shown(row: Any, _: Any) -> Any:
 @CHANNELS.works_out("Kept for costs", shape="percent")
 def kept(row: Any, _: Any) -> Any:
     """The part of the price without tax that is left for costs, after margin and fee."""
-    return equations.kept_of_net(row.margin_percent, row.fee_percent, row.sales_tax_percent)
+    kept_of_net = equations.kept_of_net(row.margin_percent, row.fee_percent, row.sales_tax_percent)
+    return choose(row.channel == "", 0, kept_of_net)
 
 
 @CHANNELS.works_out("Look at", "text")
 def remark(row: Any, _: Any) -> Any:
     """Says so when fees and margin leave nothing to pay the costs from."""
-    return choose(row.kept <= 0, UNREACHABLE, NOTHING)
+    return choose(both(row.channel != "", row.kept <= 0), UNREACHABLE, NOTHING)

@@ -81,7 +81,7 @@ def wanted(row: Any, season: Any) -> Any:
 @PRICES.works_out("Tax in price", decimals=4)
 def tax_in_price(row: Any, season: Any) -> Any:
     """What the price without tax is multiplied by to give the price shown."""
-    return 1 + _channel(row, season, "tax_shown")
+    return choose(row.product == "", 0, 1 + _channel(row, season, "tax_shown"))
 
 
 @PRICES.works_out("Kept for costs", shape="percent")
@@ -141,7 +141,7 @@ def changed(row: Any, _: Any) -> Any:
 @PRICES.works_out("Without tax", "money")
 def net(row: Any, _: Any) -> Any:
     """What the price is without tax."""
-    return row.used / row.tax_in_price
+    return ratio(row.used, row.tax_in_price)
 
 
 @PRICES.works_out("Fees", "money")
@@ -160,6 +160,17 @@ def profit(row: Any, _: Any) -> Any:
 def margin(row: Any, _: Any) -> Any:
     """Profit as a part of the price without tax."""
     return ratio(row.profit, row.net)
+
+
+@PRICES.works_out("Look at", "text")
+def remark(row: Any, season: Any) -> Any:
+    """Says so when your own price lies under the floor, or leaves less than the margin wanted."""
+    tolerance = season.settings.tolerance
+    under_floor = row.used < row.floor - tolerance * ONE_MONEY
+    under_target = both(row.margin < row.wanted - tolerance, row.used >= row.floor - tolerance * ONE_MONEY)
+    own = row.price > 0
+    place = 1 + choose(both(own, under_floor), 1, 0) + choose(both(own, under_target), 2, 0)
+    return pick(place, NOTHING, UNDER_FLOOR, UNDER_TARGET)
 
 
 @PRICES.works_out("Mark-up", shape="percent")
@@ -214,14 +225,3 @@ def season_profit(row: Any, _: Any) -> Any:
 def season_contribution(row: Any, season: Any) -> Any:
     """What planned sales leave to carry the overheads."""
     return row.planned * (row.profit + _product(row, season, "overheads"))
-
-
-@PRICES.works_out("Look at", "text")
-def remark(row: Any, season: Any) -> Any:
-    """Says so when your own price lies under the floor, or leaves less than the margin wanted."""
-    tolerance = season.settings.tolerance
-    under_floor = row.used < row.floor - tolerance * ONE_MONEY
-    under_target = both(row.margin < row.wanted - tolerance, row.used >= row.floor - tolerance * ONE_MONEY)
-    own = row.price > 0
-    place = 1 + choose(both(own, under_floor), 1, 0) + choose(both(own, under_target), 2, 0)
-    return pick(place, NOTHING, UNDER_FLOOR, UNDER_TARGET)

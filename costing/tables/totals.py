@@ -35,15 +35,15 @@ def overheads(season: Any) -> Any:
     return total(season.overheads.amount)
 
 
-@TOTALS.works_out("Left to carry the overheads", "money")
+@TOTALS.works_out("Left for overheads", "money")
 def contribution(season: Any) -> Any:
     """What the planned sales leave before overheads."""
     return total(season.prices.season_contribution)
 
 
-@TOTALS.works_out("Break-even, part of the plan", shape="percent")
+@TOTALS.works_out("Break-even at", shape="percent")
 def break_even_share(season: Any) -> Any:
-    """The part of the plan that must be sold to pay all costs."""
+    """The part of the plan that must be sold to pay all costs: after that the season earns."""
     return ratio_if(season.totals.contribution > 0, season.totals.overheads, season.totals.contribution)
 
 
@@ -53,7 +53,7 @@ def hours(season: Any) -> Any:
     return total(season.products.planned_minutes) / equations.MINUTES_PER_HOUR
 
 
-@TOTALS.works_out("An hour of your work earns", "money/hour")
+@TOTALS.works_out("Your hour earns", "money/hour")
 def pay_per_hour(season: Any) -> Any:
     """Profit and the work already priced in, for each hands-on hour."""
     earned = season.totals.profit + total(season.products.planned_work)

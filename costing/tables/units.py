@@ -14,11 +14,15 @@ class Unit(Record):
     """One unit of purchases."""
 
     unit: Text = given("Unit", "How the unit is written on Purchases.")
-    grams: Annotated[Decimal, NumberField("gram", least=0)] = given("Grams in one", "For what is weighed.")
-    millilitres: Annotated[Decimal, NumberField("millilitre", least=0)] = given(
-        "Millilitres in one", "For volumes; the item's density turns them into grams."
+    grams: Annotated[Decimal | None, NumberField("gram", least=0)] = given(
+        "Grams in one", "For what is weighed.", default=None
     )
-    pieces: Annotated[Decimal, NumberField("piece", least=0)] = given("Pieces in one", "For what is counted.")
+    millilitres: Annotated[Decimal | None, NumberField("millilitre", least=0)] = given(
+        "Millilitres in one", "For volumes; the item's density turns them into grams.", default=None
+    )
+    pieces: Annotated[Decimal | None, NumberField("piece", least=0)] = given(
+        "Pieces in one", "For what is counted.", default=None
+    )
 
 
 UNITS = Table(
@@ -36,9 +40,9 @@ def unit_records() -> list[Unit]:
     return [
         Unit(
             unit=unit.spelling,
-            grams=Decimal(str(unit.grams)),
-            millilitres=Decimal(str(unit.millilitres)),
-            pieces=Decimal(str(unit.pieces)),
+            grams=Decimal(str(unit.grams)) if unit.grams else None,
+            millilitres=Decimal(str(unit.millilitres)) if unit.millilitres else None,
+            pieces=Decimal(str(unit.pieces)) if unit.pieces else None,
         )
         for unit in purchase_units().values()
     ]

@@ -17,7 +17,7 @@ from costing.catalogue import currencies
 from costing.schema import RECORD_TABLES, SeasonRecords
 from costing.season import Season
 from costing.workbook.charts import Bars, Line, bar_chart
-from costing.workbook.layout import Layout, Page
+from costing.workbook.layout import Layout
 from costing.workbook.look import Styles
 from costing.workbook.pages import layout_of
 from costing.workbook.sheets import SheetDrawer
@@ -41,14 +41,15 @@ def workbook_bytes(season: Season) -> bytes:
     flag = f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}"
     drawers = []
     for page, sheet in zip(layout.pages, book.worksheets, strict=True):
-        if page.sheet == "At a glance":
-            _add_charts(sheet, page, season, layout)
         drawers.append(SheetDrawer(sheet, page, layout, styles, set(names), currency))
         drawers[-1].draw(flag)
+    charts = _charts(season, layout)
+    _add_charts(drawers[0], charts, len(season.products.rows))
+    for drawer in drawers:
+        drawer.finish()
     _add_names(book, names, drawers)
     _describe(book, settings.name, digest)
-    alternatives = {chart: bars.alternative for chart, bars in enumerate(_charts(season, layout), start=1)}
-    return _assembled(book, [drawer.rows for drawer in drawers], alternatives)
+    return _assembled(book, [drawer.rows for drawer in drawers], charts)
 
 
 def digest_of(records: SeasonRecords) -> str:
@@ -102,6 +103,7 @@ def _charts(season: Any, layout: Layout) -> list[Bars]:
         ],
         stacked=True,
         across=True,
+        number_format="0",
     )
     compared = season.alternatives.rows
     own = Bars(
@@ -124,23 +126,26 @@ def _charts(season: Any, layout: Layout) -> list[Bars]:
         across=True,
         number_format="#,##0",
     )
-    return [cost, own, earns]
+    return [cost, earns, own]
 
 
-def _add_charts(sheet: Any, page: Page, season: Season, layout: Layout) -> None:
-    top = layout.block_of("glance")[1].last + 3
-    cost, own, earns = _charts(season, layout)
-    tall = max(8.0, 0.62 * len(season.products.rows) + 3)
+def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:
+    """Put the charts under the table of the first sheet: two side by side, the third below."""
+    page = drawer.page
+    top = page.last + 3
+    half = drawer.width / 2
+    tall = max(8.0, 0.55 * products + 3.5)
     below = top + int(tall / ROW_HEIGHT) + 2
-    for bars, anchor, height in ((cost, f"A{top}", tall), (earns, f"H{top}", tall), (own, f"A{below}", 8.5)):
-        chart = bar_chart(bars, width=17.5, height=height)
+    anchors = (f"A{top}", f"{drawer.column_at(half)}{top}", f"A{below}")
+    for bars, anchor, height in zip(charts, anchors, (tall, tall, 8.5), strict=True):
+        chart = bar_chart(bars, width=half - 0.6, height=height)
         chart.anchor = anchor
-        sheet.add_chart(chart)
-    page.break_before = top - 1
+        drawer.sheet.add_chart(chart)
+    page.break_before = top - 2
     page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
 
 
-def _assembled(book: Workbook, rows: list[Any], alternatives: dict[int, str]) -> bytes:
+def _assembled(book: Workbook, rows: list[Any], charts: list[Bars]) -> bytes:
     """Write everything but cells with openpyxl, then put in the cells and the charts' alternative texts."""
     frame, whole = io.BytesIO(), io.BytesIO()
     book.save(frame)
@@ -151,7 +156,7 @@ def _assembled(book: Workbook, rows: list[Any], alternatives: dict[int, str]) ->
             if part.filename in by_part:
                 data = _with_rows(data.decode(), by_part[part.filename]).encode()
             elif part.filename.startswith("xl/drawings/drawing"):
-                data = _with_alternatives(data.decode(), alternatives).encode()
+                data = _with_alternatives(data.decode(), charts).encode()
             target.writestr(part.filename, data)
     return whole.getvalue()
 
@@ -164,7 +169,7 @@ def _with_rows(xml: str, rows: Any) -> str:
     raise ValueError("openpyxl wrote a sheet without a place for its cells")
 
 
-def _with_alternatives(xml: str, alternatives: dict[int, str]) -> str:
-    for at, text in alternatives.items():
-        xml = xml.replace(f'name="Chart {at}"', f'name="Chart {at}" descr="{text}"')
+def _with_alternatives(xml: str, charts: list[Bars]) -> str:
+    for at, bars in enumerate(charts, start=1):
+        xml = xml.replace(f'name="Chart {at}"', f'name="Chart {at}" descr="{bars.alternative}"')
     return xml

@@ -20,8 +20,6 @@ SERIES = ("12436D", "28A197", "801650", "F46A25", "3D3D3D", "A285D1")
 WRONG_INK, WRONG_PAPER = "8C1D18", "FBE9E7"
 LOOK_INK, LOOK_PAPER = "6B4A00", "FFF1CC"
 
-MONEY_UNITS = ("money",)
-
 
 @dataclass(frozen=True)
 class Style:
@@ -87,7 +85,7 @@ class Styles:
             wrap_text=style.wrap or heading or None,
             vertical="center" if heading else "top",
             horizontal="right" if style.right else "left" if style.left else None,
-            indent=1 if style.left and style.role in ("given", "worked", "kept") else 0,
+            indent=1 if style.left and style.role in ("given", "worked", "kept", "heading", "answer") else 0,
         )
         cell.protection = Protection(locked=style.role != "given")
         if style.number_format == "@":
@@ -123,3 +121,9 @@ def remarked() -> DifferentialStyle:
     """Return the look of a remark that deserves a look; the cell says what it is too."""
     fill = PatternFill(bgColor=LOOK_PAPER, fill_type="solid")
     return DifferentialStyle(font=Font(color=LOOK_INK), fill=fill)
+
+
+@cache
+def heading_of_card() -> DifferentialStyle:
+    """Return the look of the first and the last row of a recipe card; the cells say which they are too."""
+    return DifferentialStyle(font=Font(bold=True), border=Border(top=Side(style="thin", color=BAND)))

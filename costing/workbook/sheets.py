@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -35,6 +36,8 @@ from costing.workbook.rules import validation_for, worked_rule
 
 FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
+LETTER = 0.222  # width of a letter of ten-point text [centimetre]
+LINE = 13.5  # height of a line of ten-point text [point]
 WRAPPED = ("Source", "Note", "Name and note", "Label name")
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
@@ -55,7 +58,7 @@ class SheetDrawer:
         self._ranges: list[str] = []
 
     def draw(self, flag: str) -> None:
-        """Draw titles and blocks, then set up views and printing. ``flag`` is what the flag's formula comes to."""
+        """Draw titles and blocks. ``flag`` is what the flag's formula comes to."""
         style = self._style
         self.rows.put(1, 1, style("title"), self.page.title)
         self.rows.height(1, 24)
@@ -71,7 +74,6 @@ class SheetDrawer:
                 self._draw_figures(block)
             else:
                 self._draw_texts(block)
-        self._finish()
 
     def _style(self, role: str, **how: Any) -> int:
         return self.styles.number(Style(role, **how))
@@ -88,12 +90,19 @@ class SheetDrawer:
             self._column_width(at, column, block, headings[at - 1])
             self._guard(column, at, block)
         writers = [self._column_writer(column, at) for at, column in enumerate(columns, start=1)]
+        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
         for number, (row, cells) in enumerate(zip(block.filled.rows, block.filled.cells, strict=True), block.first):
             for write in writers:
                 write(number, row, cells)
+            lines = max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
+            if lines > 1:
+                self.rows.height(number, LINE * lines)
         for number in range(block.used_last + 1, block.last + 1):
             for write in writers:
                 write(number, blank, {})
+        if table.key == "making":
+            cells = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
+            self._highlight(cells, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
         self._list_object(table.key, headings, block.heading_row, block.last)
 
     def _column_writer(self, column: Column, at: int) -> Any:
@@ -130,7 +139,8 @@ class SheetDrawer:
         longest = max((len(text) for text in texts), default=0)
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
-        self._widen(at, min(max(least, longest + 3, words + 3), 44))
+        most = 64 if column.heading in WRAPPED else 44
+        self._widen(at, min(max(least, longest + 3, words + 3), most))
 
     def _list_object(self, key: str, headings: list[str], top: int, last: int) -> None:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"
@@ -158,21 +168,24 @@ class SheetDrawer:
         self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
 
     def _label(self, row: int, entry: Entry) -> None:
-        worked = self._style("worked")
+        worked = self._style("worked", left=True)
         self.rows.put(row, 1, worked, entry.key)
         self.rows.put(row, 2, worked, entry.heading)
         self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
-        self.rows.put(row, 5, self._style("worked", wrap=True), entry.note)
-        self.rows.height(row, 13.5 * (1 + len(entry.note) // 88))
-        for at, width in ((1, 20), (2, 32), (3, 24), (4, 14), (5, 80)):
+        self.rows.put(row, 5, self._style("worked", wrap=True, left=True), entry.note)
+        self.rows.height(row, LINE * max(_lines(entry.note, 80), _lines(str(entry.key), 20)))
+        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, 80)):
             self._widen(at, width)
 
     def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:
         given = entry.kind == GIVEN
         shown = look.number_format(entry.unit, entry.shape, entry.decimals, self.digits, given=given)
         role = "given" if given else "kept" if entry.kind == KEPT else "answer" if large else "worked"
-        style = self._style(role, number_format="General" if entry.kind == KEPT else shown, left=True)
+        shown = "General" if entry.kind == KEPT else shown
+        style = self._style(role, number_format=shown, left=True, wrap=entry.holds_text)
         ref = f"{get_column_letter(column)}{row}"
+        if large:
+            self._widen(column, 4 + 1.4 * len(f"{value:,.2f}" if isinstance(value, float) else str(value)))
         if entry.rule is not None:
             self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
         else:
@@ -186,7 +199,7 @@ class SheetDrawer:
 
     def _draw_texts(self, block: TextBlock) -> None:
         self._headings(block.heading_row, list(block.headings))
-        style, link = self._style("worked", wrap=True), self._style("link")
+        style, link = self._style("worked", wrap=True, left=True), self._style("link")
         for at, width in enumerate(block.widths, start=1):
             self._widen(at, width)
         for number, texts in enumerate(block.rows, block.heading_row + 1):
@@ -197,13 +210,26 @@ class SheetDrawer:
                     place = f"{quote_sheetname(text)}!A1"
                     self.sheet._hyperlinks.append(Hyperlink(ref=f"A{number}", location=place, display=text))
             lines = max((_lines(text, self.widths.get(at, 12)) for at, text in enumerate(texts, start=1)), default=1)
-            self.rows.height(number, 13.5 * lines)
+            self.rows.height(number, LINE * lines)
         key = "".join(letter if letter.isalnum() else "_" for letter in block.title.lower())
         self._list_object(key, list(block.headings), block.heading_row, block.last)
 
+    @property
+    def width(self) -> float:
+        """How wide the columns are together. [centimetre]"""
+        return sum(self.widths.values()) * LETTER
+
+    def column_at(self, width: float) -> str:
+        """Return the letter of the column that begins nearest to some width from the left. [centimetre]"""
+        edges = {0.0: 1}
+        for at in sorted(self.widths):
+            edges[sum(self.widths[before] for before in range(1, at + 1)) * LETTER] = at + 1
+        return get_column_letter(edges[min(edges, key=lambda edge: abs(edge - width))])
+
     def _headings(self, row: int, headings: list[str], right: Sequence[bool] = ()) -> None:
         for at, text in enumerate(headings, start=1):
-            style = self._style("heading", right=at <= len(right) and right[at - 1])
+            figures = at <= len(right) and right[at - 1]
+            style = self._style("heading", right=figures, left=not figures)
             self.rows.put(row, at, style, text)
         self.rows.height(row, 42)
 
@@ -215,7 +241,8 @@ class SheetDrawer:
     def _highlight(self, cells: str, formula: str, how: DifferentialStyle) -> None:
         self.sheet.conditional_formatting.add(cells, Rule(type="expression", formula=[formula], dxf=how))
 
-    def _finish(self) -> None:
+    def finish(self) -> None:
+        """Set up validations, widths, views and printing, once all is drawn."""
         if self._ranges:
             self._worked.sqref = MultiCellRange(" ".join(self._ranges))
             self.sheet.add_data_validation(self._worked)
@@ -249,7 +276,8 @@ class SheetDrawer:
         sheet.oddFooter.left.text = self.page.title
         sheet.oddFooter.right.text = "Page &P of &N"
         sheet.page_margins.left = sheet.page_margins.right = 0.4
-        sheet.page_margins.top = sheet.page_margins.bottom = 0.55
+        sheet.page_margins.top, sheet.page_margins.bottom = 0.5, 0.75
+        sheet.page_margins.footer = 0.35
 
     def _print_last(self) -> int:
         block = self.page.blocks[-1]
@@ -261,17 +289,20 @@ class SheetDrawer:
         if len(self.page.blocks) > 1:
             return [(1, max(self.widths))]
         fixed = sum(self.widths[at] for at in range(1, self.page.frozen_columns + 1))
-        bands, start, width = [], 1, fixed
-        for at in range(self.page.frozen_columns + 1, max(self.widths) + 1):
-            if width + self.widths[at] > PAGE_WIDTH and at > start + 1:
+        moving = range(self.page.frozen_columns + 1, max(self.widths) + 1)
+        together = sum(self.widths[at] for at in moving)
+        each = together / max(1, math.ceil(together / (PAGE_WIDTH - fixed)))
+        bands, start, filled = [], 1, 0.0
+        for at in moving:
+            if filled + self.widths[at] / 2 > each * (len(bands) + 1):
                 bands.append((start, at - 1))
-                start, width = at, fixed
-            width += self.widths[at]
+                start = at
+            filled += self.widths[at]
         return [*bands, (start, max(self.widths))]
 
 
 def _lines(text: str, width: float) -> int:
-    return sum(1 + int(len(line) // max(width * 1.05, 1)) for line in text.split("\n"))
+    return sum(1 + int(len(line) // max(width * 1.15, 1)) for line in text.split("\n"))
 
 
 def _protect(sheet: Any) -> None:

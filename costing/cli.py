@@ -1,0 +1,134 @@
+"""The command line: options in, one call, text out. Faults become messages and exit codes here and nowhere else."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from costing.season import Season
+
+SEASON = click.argument("season", type=click.Path(path_type=Path), metavar="SEASON")
+FAULTS, WRONG_USE = 1, 2
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """Turn faults and refusals into messages and exit codes."""
+    from costing.errors import Faults, Refusal  # noqa: PLC0415  # start-up stays light
+
+    try:
+        yield
+    except Faults as error:
+        count = len(error.faults)
+        click.echo(f"{count} fault{'s' if count > 1 else ''} in the records; nothing was costed or written.", err=True)
+        for fault in error.faults:
+            click.echo(f"  {fault}", err=True)
+        sys.exit(FAULTS)
+    except Refusal as error:
+        click.echo(str(error), err=True)
+        sys.exit(WRONG_USE)
+
+
+def _costed(path: Path) -> Season:
+    from costing.export import read_season  # noqa: PLC0415  # start-up stays light
+    from costing.season import cost  # noqa: PLC0415  # start-up stays light
+
+    return cost(read_season(path))
+
+
+def _example(text: str) -> Callable[[Any], Any]:
+    """Add an example to a command's help, as it would be typed."""
+    return lambda command: setattr(command, "epilog", f"Example:  {text}") or command
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]}, epilog="Example:  costing show sample")
+@click.version_option(package_name="costing", message="costing %(version)s")
+def main() -> None:
+    """Price soap formulas per gram from your own purchases, and write a pricing workbook.
+
+    SEASON is a folder of CSV tables; make one to fill in with: costing start FOLDER
+    """
+
+
+@_example("costing start my-season")
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+def start(folder: Path) -> None:
+    """Make a season's FOLDER to fill in, with every column explained."""
+    from costing.starting import GUIDE, start_folder  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        written = start_folder(folder)
+        click.echo(f"Made {folder} with {len(written) - 1} tables. {folder / GUIDE} explains every column.")
+
+
+@_example("costing check sample")
+@main.command()
+@SEASON
+def check(season: Path) -> None:
+    """Tell every fault and caution of a SEASON."""
+    with _told():
+        costed = _costed(season)
+        records = costed.records
+        click.echo(
+            f"No faults: {len(records.purchases)} purchases, {len(records.formulas)} formulas, "
+            f"{len(records.products)} products."
+        )
+        for caution in costed.cautions:
+            click.echo(f"caution: {caution}")
+
+
+@_example("costing show sample --json")
+@main.command()
+@SEASON
+@click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
+def show(season: Path, *, as_json: bool) -> None:
+    """Show costs, prices and savings of a SEASON."""
+    with _told():
+        costed = _costed(season)
+        if as_json:
+            import json  # noqa: PLC0415  # start-up stays light
+
+            from costing.figures import figures  # noqa: PLC0415  # start-up stays light
+
+            click.echo(json.dumps(figures(costed), indent=2, ensure_ascii=False, allow_nan=False))
+        else:
+            from costing.report import report  # noqa: PLC0415  # start-up stays light
+
+            click.echo(report(costed))
+
+
+@_example("costing trace sample lavender-whip-120")
+@main.command()
+@SEASON
+@click.argument("product")
+def trace(season: Path, product: str) -> None:
+    """Show where the cost of one PRODUCT comes from, down to the receipts."""
+    from costing.report import trace_report  # noqa: PLC0415  # start-up stays light
+    from costing.tracing import trace as traced  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        click.echo(trace_report(traced(_costed(season), product)))
+
+
+@_example("costing export sample -o prices.xlsx")
+@main.command()
+@SEASON
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="The file to write; else SEASON's name with .xlsx.")
+@click.option("--replace", is_flag=True, help="Write over a file that is there already.")
+def export(season: Path, output: Path | None, *, replace: bool) -> None:
+    """Write the pricing workbook of a SEASON."""
+    from costing.export import export as write  # noqa: PLC0415  # start-up stays light
+
+    target = output or Path(f"{season.resolve().name}.xlsx")
+    with _told():
+        costed = _costed(season)
+        write(costed, target, replace=replace)
+        looks = costed.looks.looks
+        click.echo(f"Wrote {target}: {len(costed.products.rows)} products. Checks: {costed.checks.overall}; to look at: {looks:g}.")
