@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
 from costing.catalogue import ingredients
@@ -88,7 +87,7 @@ def _head(formula: Formula) -> MakingRow:
 def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Iterator[MakingRow]:
     if not steps:
         names = dict.fromkeys(line.step for line in lines)
-        steps = [Step.model_construct(**_STEP_BLANK, formula=formula, step=name) for name in names]
+        steps = [Step(formula=formula, step=name) for name in names]
     for step in steps:
         for line in lines:
             if line.step == step.step:
@@ -97,9 +96,6 @@ def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Ite
             formula, "step",
             step=step.step, percent=step.loss_percent, minutes=step.minutes, watts=step.watts, hours=step.hours,
         )  # fmt: skip
-
-
-_STEP_BLANK = {"minutes": Decimal(0), "watts": Decimal(0), "hours": Decimal(0), "loss_percent": Decimal(0)}
 
 
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:

@@ -40,8 +40,7 @@ _FIGURES = ("density", "highest_percent", "saponification_low", "saponification_
 
 
 def _rows(name: str) -> list[dict[str, str]]:
-    with catalogue_file(name).open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    return list(csv.DictReader(catalogue_file(name).read_text(encoding="utf-8").splitlines()))
 
 
 @cache

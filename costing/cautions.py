@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 from costing.catalogue import ingredients
@@ -12,8 +13,8 @@ from costing.errors import Caution
 from costing.formulas import formula_of
 from costing.records import day_of
 from costing.tables.items import OLD_PRICE
-from costing.tables.products import OVER_LABELLED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
+from costing.tables.products import OVER_LABELLED
 
 KOH_TO_NAOH = Decimal("0.71289")  # molar masses 39.99711 / 56.10564 g/mol, IUPAC atomic weights
 ASSESS = "see the supplier's document and the product's safety assessment, and local law"
@@ -40,7 +41,10 @@ def _prices_of_items(season: Any) -> Iterator[Caution]:
             what = f"last bought on {day_of(row.latest_day)}, {row.age:.0f} days before the day priced on"
             yield Caution(f"items, {row.item}", what, "ask for today's price")
         if row.basis != wanted:
-            missing = {"average": "nothing bought in the days to average", "dearest": "no purchase in the days looked at"}
+            missing = {
+                "average": "nothing bought in the days to average",
+                "dearest": "no purchase in the days looked at",
+            }
             what = f"{missing.get(wanted, 'no quote')}, so it counts at its latest price"
             yield Caution(f"items, {row.item}", what, "check whether that price still holds")
         elif row.price <= 0:
@@ -77,11 +81,10 @@ def _sizes(season: Any) -> Iterator[Caution]:
         lines[filled_with[row.product], row.channel].append(row)
     for rows in lines.values():
         rows.sort(key=lambda row: row.on_label)
-        for smaller, bigger in zip(rows, rows[1:], strict=False):
+        for smaller, bigger in pairwise(rows):
             if bigger.on_label > smaller.on_label and bigger.per_100g > smaller.per_100g + 0.005:
                 what = (
-                    f"{bigger.per_100g:.2f} per 100 g, dearer than the smaller {smaller.product} "
-                    f"at {smaller.per_100g:.2f}"
+                    f"{bigger.per_100g:.2f} per 100 g, dearer than the smaller {smaller.product} at {smaller.per_100g:.2f}"
                 )
                 where = f"prices, {bigger.product}, {bigger.channel}"
                 yield Caution(where, what, "customers expect the bigger tub to be the better buy")
@@ -130,7 +133,11 @@ def _water(season: Any) -> Iterator[Caution]:
             continue
         what = "water and no preservative"
         if "lye" in own:
-            yield Caution(f"formulas, {formula}", what, f"a bar that dries usually goes without; what stays moist needs one: {ASSESS}")
+            yield Caution(
+                f"formulas, {formula}",
+                what,
+                f"a bar that dries usually goes without; what stays moist needs one: {ASSESS}",
+            )
         else:
             yield Caution(f"formulas, {formula}", what, f"what stays moist can spoil: {ASSESS}")
 
@@ -157,5 +164,3 @@ def _naoh_per_gram(item: str) -> float:
     if known is None or known.saponification_low is None:
         return 0.0
     return float(known.saponification_low * KOH_TO_NAOH / 1000)
-
-

@@ -215,7 +215,7 @@ def _outputs(known: Known) -> Iterator[Fault]:
     for formula, positions in by_formula.items():
         outputs = [rows.records[at] for at in positions]
         place = rows.places[positions[0]]
-        total = sum(output.percent for output in outputs)
+        total = sum((output.percent for output in outputs), Decimal(0))
         if abs(total - 100) > SLACK:
             do = "make them add up to 100; what is thrown away is an output valued nothing"
             yield Fault(f"{place}, percent", f"outputs of {formula} add up to {total}", do)

@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -42,9 +42,14 @@ def _costed(path: Path) -> Season:
     return cost(read_season(path))
 
 
-def _example(text: str) -> Callable[[Any], Any]:
+def _example(text: str) -> Callable[[click.Command], click.Command]:
     """Add an example to a command's help, as it would be typed."""
-    return lambda command: setattr(command, "epilog", f"Example:  {text}") or command
+
+    def add(command: click.Command) -> click.Command:
+        command.epilog = f"Example:  {text}"
+        return command
+
+    return add
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]}, epilog="Example:  costing show sample")
@@ -131,4 +136,6 @@ def export(season: Path, output: Path | None, *, replace: bool) -> None:
         costed = _costed(season)
         write(costed, target, replace=replace)
         looks = costed.looks.looks
-        click.echo(f"Wrote {target}: {len(costed.products.rows)} products. Checks: {costed.checks.overall}; to look at: {looks:g}.")
+        click.echo(
+            f"Wrote {target}: {len(costed.products.rows)} products. Checks: {costed.checks.overall}; to look at: {looks:g}."
+        )

@@ -89,9 +89,7 @@ class Table:
         def add(rule: Rule) -> Column:
             key, note = rule.__name__, " ".join((rule.__doc__ or "").split())
             shown = shape or ("text" if unit == "text" else "number")
-            self.columns[key] = Column(
-                self, key, heading, unit, note, WORKED, shape=shown, rule=rule, decimals=decimals
-            )
+            self.columns[key] = Column(self, key, heading, unit, note, WORKED, shape=shown, rule=rule, decimals=decimals)
             return self.columns[key]
 
         return add
@@ -136,7 +134,7 @@ class Table:
 def _looked_at_above(column: Column) -> list[str]:
     if column.kind == KEPT:
         return []
-    return [leaf.place.key for leaf in leaves(column.expression) if isinstance(leaf, Above)]  # type: ignore[attr-defined]
+    return [leaf.place.key for leaf in leaves(column.expression) if isinstance(leaf, Above)]
 
 
 class TracedRow:
@@ -309,4 +307,4 @@ def _column(table: Table, key: str) -> Column:
     return table.columns[key]
 
 
-BOOK = TracedBook()
+BOOK: TracedBook = TracedBook()

@@ -16,9 +16,17 @@ Result = TypeVar("Result")
 class Place(Protocol):
     """What an expression may point at: a column of a table, or a named figure."""
 
-    name: str
+    key: str
     heading: str
     unit: str
+
+    @property
+    def name(self) -> str:
+        """Its name in the workbook."""
+
+    @property
+    def sheet(self) -> str:
+        """The sheet it stands on."""
 
 
 class Factor(float):

@@ -87,4 +87,4 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
 
 def largest_matching(values: Values, keys: Values, key: Any) -> float:
     """Return the largest value among the rows whose key matches, or 0 where none is above it."""
-    return max((0, *(values.store.values[row] for row in matching((keys, key)))))
+    return max((0.0, *(float(values.store.values[row]) for row in matching((keys, key)))))

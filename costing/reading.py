@@ -165,9 +165,7 @@ def _repeated_settings(found: RawTable) -> list[Fault]:
 
 def _twice(table: RecordTable, key: tuple[Any, ...], place: str, first: str) -> Fault:
     named = " and ".join(table.key)
-    return Fault(
-        place, f'{named} "{" / ".join(key)}" is there already in {first.rsplit(", ", 1)[-1]}', "give each its own"
-    )
+    return Fault(place, f'{named} "{" / ".join(key)}" is there already in {first.rsplit(", ", 1)[-1]}', "give each its own")
 
 
 def _faults_of(
@@ -190,4 +188,3 @@ def _faults_of(
         else:
             faults.append(Fault(where, f'"{problem["input"]}" cannot be read: {problem["msg"]}', "write it anew"))
     return faults
-

@@ -193,11 +193,10 @@ class DayField(_Reader):
         """Return the date."""
         if isinstance(value, datetime):
             value = value.date()
-        if not isinstance(value, date):
-            value = _read_day(_clean(value))
-        if not date(1970, 1, 1) <= value <= date(2199, 12, 31):
-            raise fault(f"{value.isoformat()} is no day of this trade", "check the year")
-        return value
+        day: date = value if isinstance(value, date) else _read_day(_clean(value))
+        if not date(1970, 1, 1) <= day <= date(2199, 12, 31):
+            raise fault(f"{day.isoformat()} is no day of this trade", "check the year")
+        return day
 
     def cell(self, value: date) -> int:
         """Return the serial number."""

@@ -46,7 +46,10 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[Any]], texts: int = 1
     cells = [[str(cell) for cell in row] for row in (headings, *rows)]
     widths = [max(len(row[at]) for row in cells) for at in range(len(headings))]
     shown = (
-        "  ".join(cell.ljust(width) if at < texts else cell.rjust(width) for at, (cell, width) in enumerate(zip(row, widths, strict=True)))
+        "  ".join(
+            cell.ljust(width) if at < texts else cell.rjust(width)
+            for at, (cell, width) in enumerate(zip(row, widths, strict=True))
+        )
         for row in cells
     )
     return "\n".join(line.rstrip() for line in shown)

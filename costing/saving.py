@@ -31,7 +31,7 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
             file.flush()
             os.fsync(file.fileno())
         _keep_permissions(path, temporary)
-        os.replace(temporary, path)  # noqa: PTH105  # a plain rename over the old file, on every system
+        os.replace(temporary, path)  # a plain rename over the old file, on every system
         temporary = None
     except OSError as error:
         raise Refusal(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None

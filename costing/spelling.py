@@ -115,7 +115,7 @@ def describe(node: Any) -> str:
             return found.place.heading
         if isinstance(found, Above):
             return f"{found.place.heading} above"
-        return f"{found.place.heading} on {found.place.sheet}"  # type: ignore[attr-defined]  # only columns are whole
+        return f"{found.place.heading} on {found.place.sheet}"
 
     def combine(applied: Applied, parts: Sequence[tuple[str, int]]) -> tuple[str, int]:
         binds = applied.operation.binds

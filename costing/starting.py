@@ -76,5 +76,3 @@ def described(table: RecordTable) -> Iterator[tuple[str, str]]:
         if not info.is_required() and info.default not in (None, ""):
             note += f" Blank: {info.default}."
         yield key + ("*" if info.is_required() else ""), note
-
-

@@ -5,8 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Annotated, Any
 
-from costing.columns import Table
 from costing import equations
+from costing.columns import Table
 from costing.operations import NOTHING, both, choose
 from costing.records import Key, Money, PercentField, Record, Text, YesNo, given
 

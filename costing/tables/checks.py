@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing import equations
 from costing.columns import FigureList
+from costing.expressions import Factor
 from costing.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
 from costing.tables.channels import UNREACHABLE
 from costing.tables.items import OLD_PRICE
 from costing.tables.making import OFF, UNPRICED
-from costing.tables.products import OVER_LABELLED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
+from costing.tables.products import OVER_LABELLED
 
 CHECKS = FigureList("checks", "Checks", "ok_")
 LOOKS = FigureList("looks", "Checks", "look_")
 
-ONE_MONEY = equations.Factor(1, "money")
+ONE_MONEY = Factor(1, "money")
 
 
 def _ok(test: Any) -> Any:

@@ -7,7 +7,18 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import NOTHING, both, choose, count_where, either, largest_where, pick, ratio, read_as, sum_where
+from costing.operations import (
+    NOTHING,
+    both,
+    choose,
+    count_where,
+    either,
+    largest_where,
+    pick,
+    ratio,
+    read_as,
+    sum_where,
+)
 from costing.records import ChoiceField, Count, Key, NumberField, PercentField, Record, Text, given
 
 KINDS = (
@@ -51,9 +62,7 @@ ITEMS = Table(
 @ITEMS.works_out("Used in", decimals=0)
 def used_in(row: Any, season: Any) -> Any:
     """How many formula lines and tub parts use it."""
-    return count_where(season.making.what, row.item, season.making.row, "line") + count_where(
-        season.tubs.part, row.item
-    )
+    return count_where(season.making.what, row.item, season.making.row, "line") + count_where(season.tubs.part, row.item)
 
 
 @ITEMS.works_out("Counted in", "text")

@@ -13,9 +13,21 @@ from pydantic import model_validator
 
 from costing import equations
 from costing.columns import Table
+from costing.expressions import Factor
 from costing.operations import NOTHING, both, choose, count_where, join, pick, ratio, size_of, sum_where
-from costing.records import ChoiceField, Grams, Key, Minutes, Name, NumberField, PercentField, Record, Reference, Text
-from costing.records import fault, given
+from costing.records import (
+    ChoiceField,
+    Key,
+    Minutes,
+    Name,
+    NumberField,
+    PercentField,
+    Record,
+    Reference,
+    Text,
+    fault,
+    given,
+)
 
 VALUED = ("weight", "sales", "set", "nothing")
 ROW_KINDS = ("formula", "line", "step", "yield", "output")
@@ -88,29 +100,28 @@ class MakingRow(Record):
 
     formula: Key = given("Formula", "The formula that the row belongs to.")
     row: Annotated[str, ChoiceField((*ROW_KINDS, ""))] = given(
-        "Row", "formula heads a card; line adds something; step closes a step; yield is what is made; output a part of it."
+        "Row",
+        "formula heads a card; line adds something; step closes a step; yield is what is made; output a part of it.",
     )
     step: Name = given("Step", "The step of a line or step row.", default="")
     what: Name = given("What", "The item of a line, the name of an output.", default="")
     percent: Share = given("Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", default=None)
-    grams: OptionalGrams = given("Grams", "The batch on the head of a card; a line's grams in place of a percentage.", default=None)
+    grams: OptionalGrams = given(
+        "Grams", "The batch on the head of a card; a line's grams in place of a percentage.", default=None
+    )
     minutes: Annotated[Decimal | None, NumberField("minute", least=0)] = given(
         "Minutes", "Hands-on minutes of a step.", default=None
     )
-    watts: Annotated[Decimal | None, NumberField("watt", least=0)] = given(
-        "Watts", "Power drawn in a step.", default=None
-    )
-    hours: Annotated[Decimal | None, NumberField("hour", least=0)] = given(
-        "Hours", "How long it is drawn.", default=None
-    )
+    watts: Annotated[Decimal | None, NumberField("watt", least=0)] = given("Watts", "Power drawn in a step.", default=None)
+    hours: Annotated[Decimal | None, NumberField("hour", least=0)] = given("Hours", "How long it is drawn.", default=None)
     valued: Annotated[str, ChoiceField((*VALUED, ""))] = given("Valued", "How an output is valued.", default="")
     price_per_kg: PricePerKg = given("Worth per kg", "What an output is worth, for sales and set.", default=None)
     note: Text = given("Name and note", "The formula's name and note.", default="")
 
 
 UNPRICED, OFF = "not found above", "not 100 %"
-ONE_GRAM = equations.Factor(1, "gram")
-ONE_MONEY = equations.Factor(1, "money")
+ONE_GRAM = Factor(1, "gram")
+ONE_MONEY = Factor(1, "money")
 
 MAKING = Table(
     "making",
@@ -145,9 +156,7 @@ def added(row: Any, _: Any) -> Any:
 @MAKING.works_out("Weight after step", "gram", decimals=1)
 def weight_after(row: Any, _: Any) -> Any:
     """What is in the pot after a step: what was there, what was added, less the step's loss."""
-    before = sum_where(
-        row.above.weight_after, row.above.formula, row.formula, row.above.steps_done, row.steps_done - 1
-    )
+    before = sum_where(row.above.weight_after, row.above.formula, row.formula, row.above.steps_done, row.steps_done - 1)
     put_in = sum_where(row.through.added, row.through.formula, row.formula, row.through.step, row.step)
     return choose(row.row == "step", equations.weight_after(before, put_in, row.percent), 0)
 

@@ -7,6 +7,7 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
+from costing.expressions import Factor
 from costing.operations import NOTHING, both, choose, pick, ratio, sum_where
 from costing.records import Count, Key, NumberField, Record, given
 
@@ -22,7 +23,7 @@ class Price(Record):
     )
 
 
-ONE_MONEY = equations.Factor(1, "money")
+ONE_MONEY = Factor(1, "money")
 UNDER_FLOOR, UNDER_TARGET = "under the floor", "under the target"
 
 PRICES = Table(

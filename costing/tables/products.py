@@ -7,7 +7,8 @@ from typing import Annotated, Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import NOTHING, choose, sum_where, total as sum_of
+from costing.operations import NOTHING, choose, sum_where
+from costing.operations import total as sum_of
 from costing.records import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 
 
@@ -23,9 +24,7 @@ class Product(Record):
         "Label", "The weight on the label; blank for the fill.", default=None
     )
     minutes: Minutes = given("Minutes", "Hands-on minutes to fill, label and pack one.", default=Decimal(0))
-    waste_percent: Annotated[Decimal, PercentField(most=99)] = given(
-        "Waste", "Lost while filling.", default=Decimal(0)
-    )
+    waste_percent: Annotated[Decimal, PercentField(most=99)] = given("Waste", "Lost while filling.", default=Decimal(0))
 
 
 OVER_LABELLED = "label above fill"

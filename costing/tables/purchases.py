@@ -46,9 +46,7 @@ class Purchase(Record):
     invoice: Name = given(
         "Invoice", "The number on the receipt. Delivery and discount are shared among the rows of one.", default=""
     )
-    item: Key = given(
-        "Item", "What was bought. Two words are special: delivery and discount, for such rows of a receipt."
-    )
+    item: Key = given("Item", "What was bought. Two words are special: delivery and discount, for such rows of a receipt.")
     packs: Annotated[Decimal, NumberField("")] = given(
         "Packs", "How many; a return has a negative number and a negative payment.", default=Decimal(1)
     )

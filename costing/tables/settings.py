@@ -54,7 +54,9 @@ class Settings(Record):
         default="latest",
     )
     average_days: Days = given(
-        "Days for average and dearest", "How far back average and dearest look from the day above.", default=Decimal(365)
+        "Days for average and dearest",
+        "How far back average and dearest look from the day above.",
+        default=Decimal(365),
     )
     stale_days: Days = given(
         "Days until a price is old", "An item last bought longer ago than this gets a caution.", default=Decimal(180)
@@ -100,6 +102,4 @@ SETTINGS.fix(
     0.00011,
     "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed.",
 )
-SETTINGS.fix(
-    "tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed."
-)
+SETTINGS.fix("tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")

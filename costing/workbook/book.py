@@ -13,7 +13,6 @@ from openpyxl import Workbook
 from openpyxl.packaging.custom import StringProperty
 from openpyxl.workbook.defined_name import DefinedName
 
-from costing.catalogue import currencies
 from costing.schema import RECORD_TABLES, SeasonRecords
 from costing.season import Season
 from costing.workbook.charts import Bars, Line, bar_chart
@@ -35,35 +34,34 @@ def workbook_bytes(season: Season) -> bytes:
     book.remove(book.worksheets[0])
     for page in layout.pages:
         book.create_sheet(page.sheet)
-    names = dict(layout.names())
     styles = Styles(book)
-    currency = (settings.currency, currencies()[settings.currency])
     flag = f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}"
     drawers = []
     for page, sheet in zip(layout.pages, book.worksheets, strict=True):
-        drawers.append(SheetDrawer(sheet, page, layout, styles, set(names), currency))
+        drawers.append(SheetDrawer(sheet, page, layout, styles))
         drawers[-1].draw(flag)
     charts = _charts(season, layout)
     _add_charts(drawers[0], charts, len(season.products.rows))
     for drawer in drawers:
         drawer.finish()
-    _add_names(book, names, drawers)
+    _add_names(book, layout, drawers)
     _describe(book, settings.name, digest)
     return _assembled(book, [drawer.rows for drawer in drawers], charts)
 
 
 def digest_of(records: SeasonRecords) -> str:
     """Return a digest of all records, by which a workbook knows the season it was written from."""
-    tables = {
-        table.name: [record.model_dump(mode="json") for record in records.rows(table.name)] for table in RECORD_TABLES
-    }
+    tables = {table.name: [record.model_dump(mode="json") for record in records.rows(table.name)] for table in RECORD_TABLES}
     return hashlib.sha256(json.dumps(tables, sort_keys=True).encode()).hexdigest()
 
 
 def _facts(season: Season, digest: str) -> list[tuple[str, str]]:
     settings = season.records.season
     return [
-        ("Purpose", "What each formula costs per gram, what each tub must sell for, and what making it yourself saves."),
+        (
+            "Purpose",
+            "What each formula costs per gram, what each tub must sell for, and what making it yourself saves.",
+        ),
         ("Season", f"{settings.name}, priced on {settings.priced_on.isoformat()} in {settings.currency}."),
         ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
         ("Records", f"SHA-256 {digest[:16]}… of the season's tables on the day of export."),
@@ -71,18 +69,20 @@ def _facts(season: Season, digest: str) -> list[tuple[str, str]]:
 
 
 def _describe(book: Workbook, title: str, digest: str) -> None:
-    properties = book.properties
+    properties: Any = book.properties
     properties.title, properties.creator, properties.language = title, "costing", "en"
     properties.subject = "Pricing workbook"
     for name, value in (("schema", SCHEMA_VERSION), ("tool", f"costing {version('costing')}"), ("records", digest)):
-        book.custom_doc_props.append(StringProperty(name=name, value=value))
+        book.custom_doc_props.append(  # type: ignore[attr-defined]  # the stubs leave it out
+            StringProperty(name=name, value=value)
+        )
 
 
-def _add_names(book: Workbook, names: dict[str, str], drawers: list[SheetDrawer]) -> None:
+def _add_names(book: Workbook, layout: Layout, drawers: list[SheetDrawer]) -> None:
     """Enter the names that formulas and drop-downs use, and no others."""
     written = "".join(drawer.rows.xml() for drawer in drawers)
     lists = {rule.formula1 for sheet in book.worksheets for rule in sheet.data_validations.dataValidation}
-    for name, place in names.items():
+    for name, place in layout.names():
         if name in written or name in lists:
             book.defined_names[name] = DefinedName(name, attr_text=place)
 
@@ -98,7 +98,11 @@ def _charts(season: Any, layout: Layout) -> list[Bars]:
         currency,
         (layout.reference("products", "name"), products),
         [
-            Line(headings[part].heading, layout.reference("products", part), [getattr(r, part) for r in season.products.rows])
+            Line(
+                headings[part].heading,
+                layout.reference("products", part),
+                [getattr(r, part) for r in season.products.rows],
+            )
             for part in parts
         ],
         stacked=True,
@@ -113,7 +117,11 @@ def _charts(season: Any, layout: Layout) -> list[Bars]:
         (layout.reference("alternatives", "product"), [row.product for row in compared]),
         [
             Line("Own", layout.reference("alternatives", "own_cost"), [row.own_cost for row in compared]),
-            Line("From bought base", layout.reference("alternatives", "bought_cost"), [row.bought_cost for row in compared]),
+            Line(
+                "From bought base",
+                layout.reference("alternatives", "bought_cost"),
+                [row.bought_cost for row in compared],
+            ),
         ],
     )
     lines = season.glance.rows

@@ -8,8 +8,7 @@ from typing import Any
 
 from openpyxl.chart import BarChart
 from openpyxl.chart.data_source import AxDataSource, NumData, NumDataSource, NumRef, NumVal, StrData, StrRef, StrVal
-from openpyxl.chart.series import Series
-from openpyxl.chart.series import SeriesLabel
+from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
 
@@ -39,9 +38,9 @@ class Bars:
     number_format: str = "0.00"
 
 
-def bar_chart(bars: Bars, *, width: float, height: float) -> BarChart:
+def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
     """Return the chart. [width and height in centimetre]"""
-    chart = BarChart()
+    chart: Any = BarChart()
     chart.type = "bar" if bars.across else "col"
     chart.grouping = "stacked" if bars.stacked else "clustered"
     chart.overlap = 100 if bars.stacked else -10
@@ -91,5 +90,3 @@ def _axes(chart: Any, bars: Bars) -> None:
     if bars.across:
         chart.x_axis.scaling.orientation = "maxMin"
         chart.y_axis.crosses = "max"
-
-

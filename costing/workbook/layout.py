@@ -117,8 +117,9 @@ class Page:
 class Layout:
     """All pages, with the addresses that formulas and names need."""
 
-    def __init__(self, pages: Sequence[Page]) -> None:
+    def __init__(self, pages: Sequence[Page], currency: str) -> None:
         self.pages = list(pages)
+        self.currency = currency
         self._addresses: dict[int, Address] = {}
         for page in self.pages:
             page.place_blocks()
@@ -151,12 +152,12 @@ class Layout:
         A column's name starts at its heading, so that a row inserted above the first still counts; the same with
         ``_rows`` leaves the heading out, for drop-downs and for the few formulas that cannot have a text in between.
         """
-        for page, block in self.table_blocks():
+        for page, table in self.table_blocks():
             sheet = quote_sheetname(page.sheet)
-            for column in block.filled.table.columns.values():
+            for column in table.filled.table.columns.values():
                 letter = self.address(column).letter
-                yield column.name, f"{sheet}!${letter}${block.heading_row}:${letter}${block.last}"
-                yield f"{column.name}_rows", f"{sheet}!${letter}${block.first}:${letter}${block.last}"
+                yield column.name, f"{sheet}!${letter}${table.heading_row}:${letter}${table.last}"
+                yield f"{column.name}_rows", f"{sheet}!${letter}${table.first}:${letter}${table.last}"
         for page in self.pages:
             for block in page.blocks:
                 if isinstance(block, FiguresBlock):

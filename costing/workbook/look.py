@@ -89,7 +89,7 @@ class Styles:
         )
         cell.protection = Protection(locked=style.role != "given")
         if style.number_format == "@":
-            cell.quotePrefix = True  # type: ignore[attr-defined]  # a descriptor that the type stubs leave out
+            cell.quotePrefix = True
         return int(cell.style_id)
 
 

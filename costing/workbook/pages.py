@@ -19,7 +19,7 @@ def layout_of(season: Season, facts: list[tuple[str, str]]) -> Layout:
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
     notes.blocks = notes_blocks([*pages, notes], facts, currency)
-    return Layout([*pages, notes])
+    return Layout([*pages, notes], currency)
 
 
 def _glance(season: Season, name: str, currency: str) -> Page:

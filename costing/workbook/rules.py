@@ -18,7 +18,7 @@ def validation_for(part: Column | Entry, known_names: set[str]) -> DataValidatio
     rule.promptTitle = part.heading[:32]
     rule.prompt = part.note[:255]
     rule.errorTitle = "Not like this"
-    rule.error = f"{part.heading}: {_wanted(part, rule)}"[:255]
+    rule.error = f"{part.heading}: {_wanted(rule)}"[:255]
     rule.allow_blank = True
     return rule
 
@@ -42,7 +42,7 @@ def _rule(part: Column | Entry, known_names: set[str]) -> DataValidation:
     return DataValidation(type="textLength", operator="lessThanOrEqual", formula1="2000")
 
 
-def _wanted(part: Column | Entry, rule: DataValidation) -> str:
+def _wanted(rule: DataValidation) -> str:
     if rule.type == "list":
         return "choose one of the list. A new one must first be entered where the list comes from."
     if rule.type == "date":

@@ -17,6 +17,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
+from costing.catalogue import currencies
 from costing.columns import GIVEN, KEPT, Column, Entry
 from costing.spelling import Spelling, spell
 from costing.workbook import look
@@ -45,13 +46,13 @@ WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 class SheetDrawer:
     """Draws one page of the layout onto one sheet of openpyxl's, cells aside, which it gathers as XML."""
 
-    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles, names: set[str], currency: tuple[str, int]) -> None:
+    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles) -> None:
         self.sheet = sheet
         self.page = page
         self.layout = layout
         self.styles = styles
-        self.names = names
-        self.currency, self.digits = currency
+        self.names = {name for name, _ in layout.names()}
+        self.currency, self.digits = layout.currency, currencies()[layout.currency]
         self.rows = SheetRows()
         self.widths: dict[int, float] = {}
         self._worked = worked_rule()
@@ -101,8 +102,8 @@ class SheetDrawer:
             for write in writers:
                 write(number, blank, {})
         if table.key == "making":
-            cells = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
-            self._highlight(cells, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
+            card = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
+            self._highlight(card, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
         self._list_object(table.key, headings, block.heading_row, block.last)
 
     def _column_writer(self, column: Column, at: int) -> Any:
@@ -130,7 +131,7 @@ class SheetDrawer:
         elif not self.page.protected:
             self._ranges.append(cells)
         if column.heading == "Look at":
-            self._highlight(cells, f'LEN({letter}{block.first})>1', look.remarked())
+            self._highlight(cells, f"LEN({letter}{block.first})>1", look.remarked())
 
     def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
         texts = [str(cells.get(column.key) or "") for cells in block.filled.cells] if column.holds_text else []
@@ -292,7 +293,8 @@ class SheetDrawer:
         moving = range(self.page.frozen_columns + 1, max(self.widths) + 1)
         together = sum(self.widths[at] for at in moving)
         each = together / max(1, math.ceil(together / (PAGE_WIDTH - fixed)))
-        bands, start, filled = [], 1, 0.0
+        bands: list[tuple[int, int]] = []
+        start, filled = 1, 0.0
         for at in moving:
             if filled + self.widths[at] / 2 > each * (len(bands) + 1):
                 bands.append((start, at - 1))
