@@ -71,57 +71,57 @@ class Node:
     __hash__ = object.__hash__
 
     def __add__(self, other: Any) -> Any:
-        return _operation("add")(self, other)
+        return _ARITHMETIC["add"](self, other)
 
     def __radd__(self, other: Any) -> Any:
-        return _operation("add")(other, self)
+        return _ARITHMETIC["add"](other, self)
 
     def __sub__(self, other: Any) -> Any:
-        return _operation("subtract")(self, other)
+        return _ARITHMETIC["subtract"](self, other)
 
     def __rsub__(self, other: Any) -> Any:
-        return _operation("subtract")(other, self)
+        return _ARITHMETIC["subtract"](other, self)
 
     def __mul__(self, other: Any) -> Any:
-        return _operation("multiply")(self, other)
+        return _ARITHMETIC["multiply"](self, other)
 
     def __rmul__(self, other: Any) -> Any:
-        return _operation("multiply")(other, self)
+        return _ARITHMETIC["multiply"](other, self)
 
     def __truediv__(self, other: Any) -> Any:
-        return _operation("divide")(self, other)
+        return _ARITHMETIC["divide"](self, other)
 
     def __rtruediv__(self, other: Any) -> Any:
-        return _operation("divide")(other, self)
+        return _ARITHMETIC["divide"](other, self)
 
     def __eq__(self, other: object) -> Any:
-        return _operation("equal")(self, other)
+        return _ARITHMETIC["equal"](self, other)
 
     def __ne__(self, other: object) -> Any:
-        return _operation("unequal")(self, other)
+        return _ARITHMETIC["unequal"](self, other)
 
     def __lt__(self, other: Any) -> Any:
-        return _operation("less")(self, other)
+        return _ARITHMETIC["less"](self, other)
 
     def __le__(self, other: Any) -> Any:
-        return _operation("at_most")(self, other)
+        return _ARITHMETIC["at_most"](self, other)
 
     def __gt__(self, other: Any) -> Any:
-        return _operation("more")(self, other)
+        return _ARITHMETIC["more"](self, other)
 
     def __ge__(self, other: Any) -> Any:
-        return _operation("at_least")(self, other)
+        return _ARITHMETIC["at_least"](self, other)
 
     def __bool__(self) -> bool:
         raise TypeError("a cell is neither true nor false: use choose()")
 
 
-def _operation(name: str) -> Operation:
-    """Look an operation up late, since the table of operations stands on this module."""
-    from costing import operations  # noqa: PLC0415  # the table of operations needs the nodes and the nodes need it
+_ARITHMETIC: dict[str, Operation] = {}
 
-    found: Operation = getattr(operations, name)
-    return found
+
+def teach_arithmetic(**operations: Operation) -> None:
+    """Give nodes their signs: which operation stands behind +, −, ×, ÷ and the comparisons."""
+    _ARITHMETIC.update(operations)
 
 
 @dataclass(frozen=True, eq=False)

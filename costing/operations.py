@@ -10,7 +10,7 @@ import operator
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import Any
 
-from costing.expressions import Node, Operation
+from costing.expressions import Node, Operation, teach_arithmetic
 from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, times
 from costing.ranges import largest_matching, match_first, matching
 
@@ -38,6 +38,19 @@ less = Operation("<", operator.lt, same_then(NUMBER), _infix(" is below "), COMP
 at_most = Operation("<=", operator.le, same_then(NUMBER), _infix(" is at most "), COMPARISON)
 more = Operation(">", operator.gt, same_then(NUMBER), _infix(" is above "), COMPARISON)
 at_least = Operation(">=", operator.ge, same_then(NUMBER), _infix(" is at least "), COMPARISON)
+
+teach_arithmetic(
+    add=add,
+    subtract=subtract,
+    multiply=multiply,
+    divide=divide,
+    equal=equal,
+    unequal=unequal,
+    less=less,
+    at_most=at_most,
+    more=more,
+    at_least=at_least,
+)
 
 either = Operation("OR", lambda *tests: any(tests), plain, lambda *texts: " or ".join(texts), CALL)
 both = Operation("AND", lambda *tests: all(tests), plain, lambda *texts: " and ".join(texts), CALL)

@@ -1,0 +1,1 @@
+"""Timings. Not a test: run it with python -m tests.bench."""
