@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from costing.errors import Caution, CostingError, Fault, Faults, Refusal
-    from costing.export import export, read_season
-    from costing.figures import figures
+    from costing.files import export, read_season
+    from costing.keyed_figures import figures
     from costing.reading import records_from
     from costing.season import Season, cost
 
 _HOMES = {
     "Caution": "errors", "CostingError": "errors", "Fault": "errors", "Faults": "errors", "Refusal": "errors",
-    "Season": "season", "cost": "season", "export": "export", "figures": "figures", "read_season": "export",
+    "Season": "season", "cost": "season", "export": "files", "figures": "keyed_figures", "read_season": "files",
     "records_from": "reading",
 }  # fmt: skip
 

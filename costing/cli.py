@@ -36,7 +36,7 @@ def _told() -> Iterator[None]:
 
 
 def _costed(path: Path) -> Season:
-    from costing.export import read_season  # noqa: PLC0415  # start-up stays light
+    from costing.files import read_season  # noqa: PLC0415  # start-up stays light
     from costing.season import cost  # noqa: PLC0415  # start-up stays light
 
     return cost(read_season(path))
@@ -100,7 +100,7 @@ def show(season: Path, *, as_json: bool) -> None:
         if as_json:
             import json  # noqa: PLC0415  # start-up stays light
 
-            from costing.figures import figures  # noqa: PLC0415  # start-up stays light
+            from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
 
             click.echo(json.dumps(figures(costed), indent=2, ensure_ascii=False, allow_nan=False))
         else:
@@ -129,7 +129,7 @@ def trace(season: Path, product: str) -> None:
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 def export(season: Path, output: Path | None, *, replace: bool) -> None:
     """Write the pricing workbook of a SEASON."""
-    from costing.export import export as write  # noqa: PLC0415  # start-up stays light
+    from costing.files import export as write  # noqa: PLC0415  # start-up stays light
 
     target = output or Path(f"{season.resolve().name}.xlsx")
     with _told():
