@@ -25,6 +25,11 @@ def item_rows(records: SeasonRecords) -> list[Item]:
     return [_item(key, own.get(key)) for key in named]
 
 
+def packaged_item(key: str) -> Item:
+    """Return an item as it stands on Items where the maker wrote nothing about it."""
+    return _item(key, None)
+
+
 def _item(key: str, own: Item | None) -> Item:
     known: dict[str, Any] = {"name": key.replace("-", " ").capitalize()}
     ingredient = ingredients().get(key)
@@ -80,8 +85,7 @@ def _row(formula: str, kind: str, **cells: Any) -> MakingRow:
 
 
 def _head(formula: Formula) -> MakingRow:
-    note = f"{formula.name}. {formula.note}" if formula.note else formula.name
-    return _row(formula.formula, "formula", grams=formula.batch_grams, note=note)
+    return _row(formula.formula, "formula", what=formula.name, grams=formula.batch_grams, note=formula.note)
 
 
 def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Iterator[MakingRow]:

@@ -17,6 +17,7 @@ from costing.tables.purchases import Purchase
 from costing.units import purchase_units
 
 SLACK = Decimal("0.01")
+HALF_A_CENT = Decimal("0.005")
 
 
 @dataclass(frozen=True)
@@ -114,15 +115,20 @@ def _purchases(known: Known) -> Iterator[Fault]:
 
 
 def _invoices(known: Known) -> Iterator[Fault]:
+    settings = known.records.season
     goods: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
-    for row, _ in known.goods:
-        goods[row.supplier.lower(), row.invoice.lower()] += row.paid - row.tax
-    for row, place in known.records.purchases.placed():
-        if not row.is_goods and row.paid and goods[row.supplier.lower(), row.invoice.lower()] == 0:
-            where = f"{place}, invoice"
-            invoices = [other.invoice for other, _ in known.goods if other.supplier == row.supplier and other.invoice]
+    counted = [(row, place) for row, place in known.records.purchases.placed() if row.bought_on <= settings.priced_on]
+    for row, _ in counted:
+        if row.is_goods:
+            tax = row.tax if settings.reclaims_tax == "yes" else Decimal(0)
+            goods[row.supplier.lower(), row.invoice.lower()] += (row.paid - tax) * row.rate
+    for row, place in counted:
+        if not row.is_goods and row.paid and abs(goods[row.supplier.lower(), row.invoice.lower()]) < HALF_A_CENT:
             what = f"no goods of {row.supplier}, invoice {row.invoice}, to share this {row.item} among"
-            yield Fault(where, what, did_you_mean(row.invoice, invoices))
+            others = {other.invoice for other, _ in counted if other.supplier == row.supplier and other.is_goods}
+            paid_nothing = row.invoice in others
+            do = "write what its goods cost, or leave this row out" if paid_nothing else did_you_mean(row.invoice, others)
+            yield Fault(f"{place}, invoice", what, do)
 
 
 def _formulas(known: Known) -> Iterator[Fault]:

@@ -16,9 +16,9 @@ GRAMS_PER_KILOGRAM = Factor(1000, "gram/kilogram")
 HUNDRED_GRAMS = Factor(100, "gram")
 
 
-def goods_paid(paid: Any, tax: Any, reclaims_tax: Any, rate: Any) -> Any:
-    """What the maker bears of a purchase: tax that is reclaimed is no cost (IAS 2 paragraph 11). [money]"""
-    return (paid - choose(reclaims_tax == "yes", tax, 0)) * rate
+def goods_paid(paid: Any, tax: Any, reclaimed: Any, rate: Any) -> Any:
+    """What the maker bears of a purchase: tax that is got back is no cost (IAS 2 paragraph 11). [money]"""
+    return (paid - tax * reclaimed) * rate
 
 
 def share_in_proportion(amount: Any, own: Any, all_together: Any) -> Any:

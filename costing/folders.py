@@ -7,23 +7,8 @@ import io
 from pathlib import Path
 
 from costing.errors import Fault, Refusal, did_you_mean
-from costing.reading import RawRow, RawTable, parse
-from costing.schema import TABLES_BY_NAME, SeasonRecords
-
-
-def read_folder(folder: Path) -> SeasonRecords:
-    """Return the records of a folder of CSV files.
-
-    Raises
-    ------
-    Faults
-        With every fault found, each with its file, row and column.
-    Refusal
-        When the folder cannot be read at all.
-
-    """
-    tables, strays = raw_tables(folder)
-    return parse(tables, missing="{name}.csv", known_faults=strays)
+from costing.reading import RawRow, RawTable
+from costing.schema import TABLES_BY_NAME
 
 
 def raw_tables(folder: Path) -> tuple[dict[str, RawTable], list[Fault]]:

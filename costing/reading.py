@@ -29,6 +29,8 @@ class RawTable:
     rows: Sequence[RawRow]
     decimal_comma: bool = False
     faults: tuple[Fault, ...] = field(default=())
+    notices: tuple[str, ...] = field(default=())
+    labels: Mapping[str, str] = field(default_factory=dict)
 
 
 def parse(
@@ -123,7 +125,7 @@ def _season_row(found: RawTable) -> list[RawRow]:
 
 
 def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], faults: list[Fault]) -> Rows[Any]:
-    records, places = [], []
+    records, places, row_numbers = [], [], []
     context = {"decimal_comma": found.decimal_comma}
     numbers = _setting_rows(found) if table.name == "season" else None
     seen: dict[tuple[Any, ...], str] = {}
@@ -133,7 +135,7 @@ def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], faults
         try:
             record = table.model.model_validate(filled, context=context)
         except ValidationError as error:
-            faults += _faults_of(table, error, found.source, place, numbers)
+            faults += _faults_of(table, error, found, place, numbers)
             continue
         key = tuple(getattr(record, column) for column in table.key)
         if key and key in seen:
@@ -142,9 +144,10 @@ def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], faults
         seen[key] = place
         records.append(record)
         places.append(place)
+        row_numbers.append(row.number)
     if numbers is not None:
         faults += _repeated_settings(found)
-    return Rows(tuple(records), tuple(places), found.source)
+    return Rows(tuple(records), tuple(places), found.source, tuple(row_numbers))
 
 
 def _blank(cell: Any) -> bool:
@@ -169,14 +172,14 @@ def _twice(table: RecordTable, key: tuple[Any, ...], place: str, first: str) -> 
 
 
 def _faults_of(
-    table: RecordTable, error: ValidationError, source: str, place: str, numbers: Mapping[str, int] | None
+    table: RecordTable, error: ValidationError, found: RawTable, place: str, numbers: Mapping[str, int] | None
 ) -> list[Fault]:
     faults = []
     for problem in error.errors(include_url=False):
         column = str(problem["loc"][0]) if problem["loc"] else ""
-        where = ", ".join(part for part in (place, column) if part)
+        where = ", ".join(part for part in (place, found.labels.get(column, column)) if part)
         if numbers is not None and column in numbers:
-            where = f"{source}, row {numbers[column]}, {column}"
+            where = f"{found.source}, row {numbers[column]}, {column}"
         if problem["type"] == "missing":
             note = table.model.model_fields[column].description or ""
             faults.append(Fault(where, "is empty", f"fill it in: {note[:1].lower()}{note[1:].rstrip('.')}"))

@@ -93,6 +93,8 @@ class TextField(_Reader):
     def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
         """Return the text without blanks at its ends."""
         text = _clean(value)
+        if self.name:
+            text = " ".join(text.split())
         if self.name and re.search(r"[*?~]", text):
             raise fault(f'"{text}" holds one of * ? ~', "leave it out: spreadsheets take it to mean any letters")
         return text
@@ -118,6 +120,8 @@ class KeyField(_Reader):
             slug = re.sub(r"[^a-z0-9/]+" if self.path else r"[^a-z0-9]+", "-", text).strip("-/")
             do = "write it with letters, digits and hyphens only" + (f', as in "{slug}"' if slug else "")
             raise fault(f'"{text}" is not a key', do)
+        if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
+            raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
         return text
 
     def cell(self, value: str) -> str:

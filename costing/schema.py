@@ -58,6 +58,7 @@ class Rows(Generic[R]):
     records: tuple[R, ...] = ()
     places: tuple[str, ...] = ()
     source: str = ""
+    numbers: tuple[int, ...] = ()
 
     def __iter__(self) -> Iterator[R]:
         return iter(self.records)

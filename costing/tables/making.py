@@ -104,7 +104,7 @@ class MakingRow(Record):
         "formula heads a card; line adds something; step closes a step; yield is what is made; output a part of it.",
     )
     step: Name = given("Step", "The step of a line or step row.", default="")
-    what: Name = given("What", "The item of a line, the name of an output.", default="")
+    what: Text = given("What", "The formula's name on its head, the item of a line, the name of an output.", default="")
     percent: Share = given("Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", default=None)
     grams: OptionalGrams = given(
         "Grams", "The batch on the head of a card; a line's grams in place of a percentage.", default=None
@@ -116,7 +116,7 @@ class MakingRow(Record):
     hours: Annotated[Decimal | None, NumberField("hour", least=0)] = given("Hours", "How long it is drawn.", default=None)
     valued: Annotated[str, ChoiceField((*VALUED, ""))] = given("Valued", "How an output is valued.", default="")
     price_per_kg: PricePerKg = given("Worth per kg", "What an output is worth, for sales and set.", default=None)
-    note: Text = given("Name and note", "The formula's name and note.", default="")
+    note: Text = given("Note", "On the head of a card, anything worth remembering.", default="")
 
 
 UNPRICED, OFF = "not found above", "not 100 %"

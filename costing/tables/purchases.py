@@ -109,14 +109,21 @@ PURCHASES = Table(
 
 @PURCHASES.works_out("Receipt", "text")
 def receipt(row: Any, _: Any) -> Any:
-    """The supplier and invoice as one, to find the rows of the same receipt."""
-    return choose(row.item == "", NOTHING, join("from ", row.supplier, ", ", row.invoice))
+    """The supplier and invoice as one, two blanks between them, to find the rows of the same receipt."""
+    return choose(row.item == "", NOTHING, join("from ", row.supplier, ",  ", row.invoice))
+
+
+@PURCHASES.works_out("Tax got back", shape="percent")
+def reclaimed(row: Any, season: Any) -> Any:
+    """The part of the tax that is got back: all or none of it."""
+    return choose(both(row.item != "", season.settings.reclaims_tax == "yes"), 1, 0)
 
 
 @PURCHASES.works_out("Borne", "money")
 def borne(row: Any, season: Any) -> Any:
-    """What was paid, without tax that is reclaimed, in the season's currency."""
-    return equations.goods_paid(row.paid, row.tax, season.settings.reclaims_tax, row.rate)
+    """What was paid up to the day priced on, without tax that is reclaimed, in the season's currency."""
+    paid = equations.goods_paid(row.paid, row.tax, row.reclaimed, row.rate)
+    return choose(row.bought_on <= season.settings.priced_on, paid, 0)
 
 
 @PURCHASES.works_out("Of it goods", "money")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import hashlib
 import io
-import json
 import zipfile
+from collections.abc import Mapping
 from importlib.metadata import version
 from typing import Any
 
@@ -13,7 +13,7 @@ from openpyxl import Workbook
 from openpyxl.packaging.custom import StringProperty
 from openpyxl.workbook.defined_name import DefinedName
 
-from costing.schema import RECORD_TABLES, SeasonRecords
+from costing.normal import digests
 from costing.season import Season
 from costing.workbook.charts import Bars, Line, bar_chart
 from costing.workbook.layout import Layout
@@ -22,14 +22,15 @@ from costing.workbook.pages import layout_of
 from costing.workbook.sheets import SheetDrawer
 
 SCHEMA_VERSION = "1"
+EXPORT_PROPERTY, TABLE_PROPERTY = "records", "records_"  # names of the workbook's own properties
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 
 def workbook_bytes(season: Season) -> bytes:
     """Return the pricing workbook of a season as the bytes of an .xlsx file."""
     settings = season.records.season
-    digest = digest_of(season.records)
-    layout = layout_of(season, _facts(season, digest))
+    base = digests(season.records)
+    layout = layout_of(season, _facts(season, base))
     book = Workbook()
     book.remove(book.worksheets[0])
     for page in layout.pages:
@@ -45,34 +46,32 @@ def workbook_bytes(season: Season) -> bytes:
     for drawer in drawers:
         drawer.finish()
     _add_names(book, layout, drawers)
-    _describe(book, settings.name, digest)
+    _describe(book, settings.name, base)
     return _assembled(book, [drawer.rows for drawer in drawers], charts)
 
 
-def digest_of(records: SeasonRecords) -> str:
-    """Return a digest of all records, by which a workbook knows the season it was written from."""
-    tables = {table.name: [record.model_dump(mode="json") for record in records.rows(table.name)] for table in RECORD_TABLES}
-    return hashlib.sha256(json.dumps(tables, sort_keys=True).encode()).hexdigest()
-
-
-def _facts(season: Season, digest: str) -> list[tuple[str, str]]:
+def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
     settings = season.records.season
+    together = whole_digest(base)
     return [
-        (
-            "Purpose",
-            "What each formula costs per gram, what each tub must sell for, and what making it yourself saves.",
-        ),
+        ("Purpose", "What each formula costs per gram, what each tub must sell for, and what making it yourself saves."),
         ("Season", f"{settings.name}, priced on {settings.priced_on.isoformat()} in {settings.currency}."),
         ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
-        ("Records", f"SHA-256 {digest[:16]}… of the season's tables on the day of export."),
+        ("Records", f"SHA-256 {together[:16]}… of the season's tables on the day of export."),
     ]
 
 
-def _describe(book: Workbook, title: str, digest: str) -> None:
+def whole_digest(base: Mapping[str, str]) -> str:
+    """Return one digest for all tables, by which an export is known."""
+    return hashlib.sha256("".join(base[name] for name in sorted(base)).encode()).hexdigest()
+
+
+def _describe(book: Workbook, title: str, base: Mapping[str, str]) -> None:
     properties: Any = book.properties
     properties.title, properties.creator, properties.language = title, "costing", "en"
     properties.subject = "Pricing workbook"
-    for name, value in (("schema", SCHEMA_VERSION), ("tool", f"costing {version('costing')}"), ("records", digest)):
+    facts = {"schema": SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
+    for name, value in (facts | {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}).items():
         book.custom_doc_props.append(  # type: ignore[attr-defined]  # the stubs leave it out
             StringProperty(name=name, value=value)
         )

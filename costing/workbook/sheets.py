@@ -39,7 +39,7 @@ FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 LINE = 13.5  # height of a line of ten-point text [point]
-WRAPPED = ("Source", "Note", "Name and note", "Label name")
+WRAPPED = ("Source", "Note", "Label name")
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
 

@@ -1,0 +1,297 @@
+"""A season kept in a workbook: an exported one with its edits, or one filled in by hand, sheet by sheet."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import Any
+
+from costing.columns import BOOK, Table
+from costing.errors import Fault, did_you_mean
+from costing.reading import RawRow, RawTable
+from costing.schema import RECORD_TABLES, RecordTable
+from costing.tables.making import MakingRow
+from costing.workbook.opening import checked_bytes, load
+from costing.workbook.typed import Unclear, typed_value
+
+SEARCHED_ROWS = 20  # in which a sheet's headings must stand
+CARDS = RecordTable("cards", MakingRow, (), "Recipe cards.")
+SETTING_COLUMNS = {"key": "key", "value": "value"}
+
+
+@dataclass
+class Book:
+    """A workbook opened for reading. Stored results are loaded only if a given cell turns out to hold a formula."""
+
+    path: Path
+
+    def __post_init__(self) -> None:
+        self._data = checked_bytes(self.path)
+        self.formulas = load(self.path, self._data, results=False)
+
+    @cached_property
+    def results(self) -> Any:
+        """The same workbook with results in place of formulas."""
+        return load(self.path, self._data, results=True)
+
+    @property
+    def sheets(self) -> list[Any]:
+        """The sheets that hold cells."""
+        return list(self.formulas.worksheets)
+
+    def property_of(self, name: str) -> str:
+        """Return one of the workbook's own properties, or nothing."""
+        found = [each.value for each in self.formulas.custom_doc_props.props if each.name == name]
+        return str(found[0]) if found else ""
+
+
+@dataclass
+class Found:
+    """A table found on a sheet: where its headings stand and which column holds what."""
+
+    table: RecordTable
+    sheet: Any
+    heading_row: int
+    columns: dict[int, str]
+    faults: list[Fault] = field(default_factory=list)
+    notices: list[str] = field(default_factory=list)
+
+
+def raw_tables_of(book: Book) -> dict[str, RawTable]:
+    """Return the tables of a workbook as they were typed."""
+    raw: dict[str, RawTable] = {}
+    for found in _found_tables(book):
+        table = _read(book, found)
+        if found.table is CARDS:
+            raw |= _split_cards(table)
+        else:
+            raw[found.table.name] = table
+    return raw
+
+
+# -- finding tables --
+
+
+def _known_headings(table: RecordTable) -> dict[str, str]:
+    """Return heading or key → key of a table's given columns, as they are compared."""
+    if table.name == "season":
+        return SETTING_COLUMNS
+    headings = {_plain(info.title or key): key for key, info in table.model.model_fields.items()}
+    return headings | {key: key for key in table.model.model_fields}
+
+
+def _plain(heading: Any) -> str:
+    """Return a heading as it is compared: without its unit, in lower case."""
+    return re.sub(r"\s*\([^)]*\)\s*$", "", str(heading).replace("\u00a0", " ")).strip().lower()
+
+
+def _needed(table: RecordTable) -> set[str]:
+    if table.name == "season":
+        return {"key", "value"}
+    return {key for key, info in table.model.model_fields.items() if info.is_required()}
+
+
+def _titles() -> dict[str, RecordTable]:
+    """Return the sheet names under which each table may stand, and the names of its list."""
+    drawn = {part.key: part for part in BOOK.tables()}
+    titles: dict[str, RecordTable] = {"formulas": CARDS, "list_making": CARDS, "settings": RECORD_TABLES[0]}
+    for table in RECORD_TABLES:
+        titles.setdefault(table.name, table)
+        titles[f"list_{table.name}"] = table
+        sheet: Table | None = drawn.get(table.name)
+        if sheet is not None:
+            titles.setdefault(sheet.sheet.lower(), table)
+    titles["list_settings"] = RECORD_TABLES[0]
+    return titles
+
+
+def _found_tables(book: Book) -> Iterator[Found]:
+    titles = _titles()
+    claimed: set[str] = set()
+    waiting = []
+    for sheet in book.sheets:
+        names = [sheet.title.strip().lower(), *(name.lower() for name in sheet.tables)]
+        named = [titles[name] for name in names if name in titles]
+        found = next(filter(None, (_at_headings(sheet, table) for table in _and_plain_formulas(named))), None)
+        if found and found.table.name not in claimed:
+            claimed.add(found.table.name)
+            yield found
+        elif not named:
+            waiting.append(sheet)
+    for sheet in waiting:
+        for table in (*RECORD_TABLES, CARDS):
+            found = _at_headings(sheet, table) if table.name not in claimed and _telling(table) else None
+            if found and set(found.columns.values()) >= _needed(table) and len(found.columns) >= 3:
+                claimed.add(table.name)
+                yield found
+                break
+
+
+def _and_plain_formulas(named: Sequence[RecordTable]) -> Iterator[RecordTable]:
+    """A sheet named Formulas holds recipe cards in an exported workbook, and the plain table in one filled in."""
+    for table in named:
+        yield table
+        if table is CARDS:
+            yield next(each for each in RECORD_TABLES if each.name == "formulas")
+
+
+def _telling(table: RecordTable) -> bool:
+    """Whether a table's headings alone tell it from the others."""
+    return table.name not in ("season", "steps", "outputs", "formulas")
+
+
+def _at_headings(sheet: Any, table: RecordTable) -> Found | None:
+    known, needed = _known_headings(table), _needed(table)
+    for row in sheet.iter_rows(min_row=1, max_row=min(sheet.max_row, SEARCHED_ROWS)):
+        texts = {cell.column: _plain(cell.value) for cell in row if isinstance(cell.value, str)}
+        columns: dict[int, str] = {}
+        for at, text in texts.items():
+            if text in known and known[text] not in columns.values():
+                columns[at] = known[text]
+        if needed <= set(columns.values()) or len(columns) >= max(2, len(needed)):
+            found = Found(table, sheet, row[0].row, columns)
+            _note_strangers(found, texts, known)
+            return found
+    return None
+
+
+def _note_strangers(found: Found, texts: Mapping[int, str], known: Mapping[str, str]) -> None:
+    """Tell of a heading that is nearly one of those not found: its column would be lost."""
+    drawn = {part.key: part for part in BOOK.tables()}.get("making" if found.table is CARDS else found.table.name)
+    worked = {_plain(column.heading) for column in drawn.columns.values()} if drawn else set()
+    absent = [text for text, key in known.items() if key not in found.columns.values()]
+    for at, text in texts.items():
+        if at in found.columns or text in worked or not text:
+            continue
+        where = f"{found.sheet.title}, row {found.heading_row}"
+        meant = did_you_mean(text, absent)
+        if meant.startswith("did"):
+            found.faults.append(Fault(where, f'there is no column "{text}"', meant))
+        elif found.table.name != "season":
+            found.notices.append(f'{where}: column "{text}" is not read')
+
+
+# -- reading cells --
+
+
+def _read(book: Book, found: Found) -> RawTable:
+    shapes = _shapes(found.table)
+    rows = []
+    for row in found.sheet.iter_rows(min_row=found.heading_row + 1):
+        cells = {}
+        for cell in row:
+            key = found.columns.get(cell.column)
+            if key is not None and cell.value is not None:
+                cells[key] = _cell(book, found, cell, shapes.get(key, "text"))
+        if any(value is not None and str(value).strip() for value in cells.values()):
+            rows.append(RawRow(row[0].row, cells))
+        elif found.table.name == "season" and rows:
+            break
+    _tell_merged(found)
+    labels = {key: str(found.sheet.cell(found.heading_row, at).value).split(" (")[0] for at, key in found.columns.items()}
+    if found.table.name == "season":
+        rows, labels = _settings_only(rows), {}
+    return RawTable(
+        f"sheet {found.sheet.title}", tuple(found.columns.values()), rows,
+        faults=tuple(found.faults), notices=tuple(found.notices), labels=labels,
+    )  # fmt: skip
+
+
+def _shapes(table: RecordTable) -> dict[str, str]:
+    if table.name == "season":
+        return {"key": "key", "value": "setting"}
+    return {key: info.metadata[0].shape for key, info in table.model.model_fields.items()}
+
+
+def _settings_only(rows: list[RawRow]) -> list[RawRow]:
+    """Leave out the fixed figures that an exported workbook lists among the settings."""
+    fixed = {entry.key for part in BOOK.lists() if part.key == "settings" for entry in part.entries.values() if not entry.field}
+    return [row for row in rows if str(row.cells.get("key", "")).strip() not in fixed]
+
+
+def _cell(book: Book, found: Found, cell: Any, shape: str) -> Any:
+    where = f"{found.sheet.title}, {cell.coordinate}"
+    value = cell.value
+    if cell.data_type == "f":
+        value = book.results[found.sheet.title][cell.coordinate].value
+        formula = str(getattr(cell.value, "text", cell.value))[:60]
+        if value is None:
+            do = "open the workbook in a spreadsheet program and save it, or write the figure itself"
+            found.faults.append(Fault(where, f"{formula} has no result", do))
+            return None
+        found.notices.append(f"{where}: {formula} counts as {value}")
+    if cell.data_type == "e" or (isinstance(value, str) and value.startswith("#") and value.rstrip("!?").isupper()):
+        found.faults.append(Fault(where, f"{value} is an error", "write the figure itself, or clear the cell"))
+        return None
+    typed = typed_value(value, cell.number_format, _setting_shape(shape, value))
+    if isinstance(typed, Unclear):
+        found.faults.append(Fault(where, typed.what, typed.do))
+        return None
+    return typed
+
+
+def _setting_shape(shape: str, value: Any) -> str:
+    """Settings of all shapes stand in one column: a date there is a date, a figure a figure."""
+    if shape != "setting":
+        return shape
+    return "choice" if isinstance(value, bool) else "date" if hasattr(value, "year") else "number"
+
+
+def _tell_merged(found: Found) -> None:
+    letters = set(found.columns)
+    for merged in found.sheet.merged_cells.ranges:
+        if merged.max_row > found.heading_row and letters & set(range(merged.min_col, merged.max_col + 1)):
+            where = f"{found.sheet.title}, {merged.coord}"
+            found.faults.append(Fault(where, "cells are merged", "split them, and fill in each row"))
+
+
+# -- recipe cards --
+
+_CARD_CELLS = {
+    "formula": ("formulas", {"formula": "formula", "what": "name", "grams": "batch_grams", "note": "note"}),
+    "line": ("lines", {"formula": "formula", "step": "step", "what": "item", "percent": "percent", "grams": "grams"}),
+    "step": (
+        "steps",
+        {"formula": "formula", "step": "step", "percent": "loss_percent", "minutes": "minutes", "watts": "watts", "hours": "hours"},
+    ),
+    "output": (
+        "outputs",
+        {"formula": "formula", "what": "output", "percent": "percent", "valued": "valued", "price_per_kg": "price_per_kg"},
+    ),
+}
+
+
+def _split_cards(cards: RawTable) -> dict[str, RawTable]:
+    """Turn the rows of recipe cards into the four tables that they hold."""
+    rows: dict[str, list[RawRow]] = {name: [] for name, _ in _CARD_CELLS.values()}
+    faults = list(cards.faults)
+    for row in cards.rows:
+        kind = str(row.cells.get("row") or "").strip().lower()
+        if kind == "yield":
+            continue
+        if kind not in _CARD_CELLS:
+            do = f"write one of {', '.join(_CARD_CELLS)}" if not kind else did_you_mean(kind, [*_CARD_CELLS, "yield"])
+            faults.append(Fault(f"{cards.source}, row {row.number}, Row", f'"{kind}" is no kind of row', do))
+            continue
+        name, places = _CARD_CELLS[kind]
+        faults += _misplaced(cards, row, kind, places)
+        rows[name].append(RawRow(row.number, {key: row.cells[cell] for cell, key in places.items() if cell in row.cells}))
+    labels = {name: {key: cards.labels.get(cell, cell) for cell, key in places.items()} for name, places in _CARD_CELLS.values()}
+    tables = {}
+    for name, places in _CARD_CELLS.values():
+        told = faults if name == "formulas" else []
+        notices = cards.notices if name == "formulas" else ()
+        tables[name] = RawTable(
+            cards.source, tuple(places.values()), rows[name], faults=tuple(told), notices=notices, labels=labels[name]
+        )
+    return tables
+
+
+def _misplaced(cards: RawTable, row: RawRow, kind: str, places: Mapping[str, str]) -> Iterator[Fault]:
+    for cell, value in row.cells.items():
+        if cell not in places and cell not in ("row", "note") and value not in (None, "", 0):
+            where = f"{cards.source}, row {row.number}, {cards.labels.get(cell, cell)}"
+            yield Fault(where, f"{value} stands in a {kind} row, which has no such thing", "clear it, or move it to its row")
