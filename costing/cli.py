@@ -57,34 +57,50 @@ def _example(text: str) -> Callable[[click.Command], click.Command]:
 def main() -> None:
     """Price soap formulas per gram from your own purchases, and write a pricing workbook.
 
-    SEASON is a folder of CSV tables; make one to fill in with: costing start FOLDER
+    SEASON is a folder of CSV tables, or a workbook; make one to fill in with: costing start SEASON
     """
 
 
 @_example("costing start my-season")
 @main.command()
-@click.argument("folder", type=click.Path(path_type=Path))
-def start(folder: Path) -> None:
-    """Make a season's FOLDER to fill in, with every column explained."""
+@click.argument("folder", type=click.Path(path_type=Path), metavar="SEASON")
+@click.option("--workbook", is_flag=True, help="Make one .xlsx workbook instead of a folder.")
+def start(folder: Path, *, workbook: bool) -> None:
+    """Make a SEASON to fill in, with every column explained."""
     from costing.starting import GUIDE, start_folder  # noqa: PLC0415  # start-up stays light
 
     with _told():
+        if workbook:
+            from costing.workbook.blank import start_workbook  # noqa: PLC0415  # start-up stays light
+
+            path = start_workbook(folder)
+            click.echo(f"Made {path} to fill in. Its sheet Notes explains every column.")
+            return
         written = start_folder(folder)
         click.echo(f"Made {folder} with {len(written) - 1} tables. {folder / GUIDE} explains every column.")
 
 
-@_example("costing check sample")
+@_example("costing check sample --verbose")
 @main.command()
 @SEASON
-def check(season: Path) -> None:
+@click.option("--verbose", is_flag=True, help="Tell how each table was read.")
+def check(season: Path, *, verbose: bool) -> None:
     """Tell every fault and caution of a SEASON."""
+    from costing.files import open_season  # noqa: PLC0415  # start-up stays light
+    from costing.season import cost  # noqa: PLC0415  # start-up stays light
+
     with _told():
-        costed = _costed(season)
+        source = open_season(season)
+        for line in source.how if verbose else ():
+            click.echo(f"read {line}")
+        costed = cost(source.records())
         records = costed.records
         click.echo(
             f"No faults: {len(records.purchases)} purchases, {len(records.formulas)} formulas, "
             f"{len(records.products)} products."
         )
+        for notice in source.notices:
+            click.echo(f"noticed: {notice}")
         for caution in costed.cautions:
             click.echo(f"caution: {caution}")
 
@@ -122,6 +138,55 @@ def trace(season: Path, product: str) -> None:
         click.echo(trace_report(traced(_costed(season), product)))
 
 
+@_example("costing carry prices.xlsx my-season")
+@main.command()
+@click.argument("workbook", type=click.Path(path_type=Path), metavar="BOOK.xlsx")
+@click.argument("season", type=click.Path(path_type=Path))
+@click.option("--yes", is_flag=True, help="Write without asking.")
+def carry(workbook: Path, season: Path, *, yes: bool) -> None:
+    """Carry the edits made in a pricing workbook back into a SEASON's folder."""
+    from datetime import datetime  # noqa: PLC0415  # start-up stays light
+
+    from costing.carrying import carry as write  # noqa: PLC0415  # start-up stays light
+    from costing.carrying import plan  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        planned = plan(workbook, season)
+        for change in planned.changes:
+            click.echo(f"carry  {change}")
+        for conflict in planned.conflicts:
+            click.echo(f"conflict  {conflict}", err=True)
+        if planned.conflicts:
+            tables = ", ".join(sorted({conflict.table for conflict in planned.conflicts}))
+            click.echo(
+                f"{tables}: changed in the workbook and in the records since the export; nothing was written. "
+                f"Bring one side in line by hand, then carry again.",
+                err=True,
+            )
+            sys.exit(FAULTS)
+        if not planned.changes:
+            click.echo("Nothing to carry: the records hold all that the workbook does.")
+            return
+        if not yes and not click.confirm(f"Write these {len(planned.changes)} changes into {season}?", err=True):
+            click.echo("Nothing was written.", err=True)
+            sys.exit(FAULTS)
+        kept = write(planned, now=datetime.now())
+        click.echo(
+            f"Wrote {len(planned.changes)} changes into {season}. Kept what was there in {kept[0].parent if kept else season}."
+        )
+
+
+@_example("costing schema > schema.json")
+@main.command()
+def schema() -> None:
+    """Print the tables of a season as Frictionless Table Schema descriptors."""
+    import json  # noqa: PLC0415  # start-up stays light
+
+    from costing.descriptors import package  # noqa: PLC0415  # start-up stays light
+
+    click.echo(json.dumps(package(), indent=2, ensure_ascii=False))
+
+
 @_example("costing export sample -o prices.xlsx")
 @main.command()
 @SEASON
@@ -134,8 +199,10 @@ def export(season: Path, output: Path | None, *, replace: bool) -> None:
     target = output or Path(f"{season.resolve().name}.xlsx")
     with _told():
         costed = _costed(season)
-        write(costed, target, replace=replace)
+        written = write(costed, target, replace=replace)
         looks = costed.looks.looks
+        if written.kept:
+            click.echo(f"Kept what was there as {written.kept}.")
         click.echo(
             f"Wrote {target}: {len(costed.products.rows)} products. Checks: {costed.checks.overall}; to look at: {looks:g}."
         )

@@ -212,7 +212,7 @@ class Entry:
         """What the figure's rule says."""
         if self.rule is None:
             raise TypeError(f"{self.name} has no rule")
-        return self.rule(self.figures.workbook)
+        return self.rule(BOOK)
 
     @property
     def kind(self) -> str:
@@ -233,10 +233,11 @@ class FigureList:
     sheet: str
     prefix: str
     entries: dict[str, Entry] = field(default_factory=dict)
-    workbook: TracedBook = field(default_factory=lambda: BOOK)
+    workbook: TracedBook | None = field(default_factory=lambda: BOOK)
 
     def __post_init__(self) -> None:
-        self.workbook.add(self)
+        if self.workbook is not None:
+            self.workbook.add(self)
 
     def take(self, model: type[Record]) -> None:
         """Add the fields of a record as given figures."""

@@ -168,7 +168,8 @@ def _writes_decimal_commas(cells: Iterable[str]) -> bool:
 
 
 def _line_ends(ends: set[str]) -> str:
-    return "mixed line ends" if len(ends) > 1 else "".join(_LINE_ENDS[end] for end in ends)
+    names = [_LINE_ENDS[end] for end in ends if end]
+    return "mixed line ends" if len(names) > 1 else "".join(names)
 
 
 class _Lines:
@@ -216,8 +217,7 @@ class _Reading:
                 return
             except csv.Error as error:
                 goes_on = self._broken(number, lines, before, str(error))
-            if lines.end():
-                self.ends.add(lines.end())
+            self.ends.add(lines.end())
 
     def _add(self, number: int, cells: list[str]) -> None:
         if len(cells) > _MOST_CELLS:
@@ -235,7 +235,7 @@ class _Reading:
             what = f"has a cell of more than {csv.field_size_limit()} characters"
             do = "check whether a quotation mark is missing at its end"
         elif not lines.used_up:
-            further = f", {height - 1} lines further down" if height > 1 else ""
+            further = f", {height - 1} line{'s' * (height > 2)} further down" if height > 1 else ""
             what = f"has text after a closing quotation mark{further}"
             do = "put the whole cell in quotation marks, and write each one inside it twice"
         self.faults.append(Fault(f"{self.source}, row {number}", what, do))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from costing.expressions import Factor
-from costing.operations import choose, larger, ratio, ratio_if, round_half, round_up
+from costing.operations import larger, ratio, ratio_if, round_half, round_up
 
 MINUTES_PER_HOUR = Factor(60, "minute/hour")
 WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")

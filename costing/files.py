@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
-from costing.errors import Fault, Refusal
+from costing.errors import CostingError, Fault, Refusal
 from costing.folders import raw_tables
+from costing.normal import Change, differences, digest, normal_tables
 from costing.reading import RawTable, parse
-from costing.saving import write_atomically
+from costing.saving import kept_copy, write_atomically
 from costing.schema import SeasonRecords
 from costing.season import Season
-from costing.workbook.book import workbook_bytes
+from costing.workbook.book import TABLE_PROPERTY, workbook_bytes
 from costing.workbook.readback import Book, raw_tables_of
+
+MOST_LISTED = 12
 
 
 @dataclass(frozen=True)
@@ -23,6 +27,11 @@ class Source:
     tables: Mapping[str, RawTable]
     faults: tuple[Fault, ...]
     missing: str
+
+    @property
+    def how(self) -> list[str]:
+        """How each table was read, in one line each."""
+        return [table.how for table in self.tables.values() if table.how]
 
     @property
     def notices(self) -> list[str]:
@@ -75,13 +84,60 @@ def read_season(path: str | Path) -> SeasonRecords:
     return open_season(path).records()
 
 
-def export(season: Season, path: str | Path, *, replace: bool = False) -> None:
+@dataclass(frozen=True)
+class Written:
+    """What an export wrote, and the copy it kept of what was there."""
+
+    path: Path
+    kept: Path | None
+
+
+def export(season: Season, path: str | Path, *, replace: bool = False) -> Written:
     """Write the pricing workbook of a costed season.
+
+    A workbook that is there already is written over only if ``replace`` is given; unless it is an export without any
+    edits in it, a dated copy is kept beside it.
 
     Raises
     ------
     Refusal
-        When the file is there already and ``replace`` is not given, or cannot be written.
+        When the file is there already and ``replace`` is not given, saying which edits would be lost; or when it cannot
+        be written.
 
     """
-    write_atomically(Path(path), workbook_bytes(season), replace=replace)
+    target = Path(path)
+    data = workbook_bytes(season)
+    kept = None
+    if target.is_file():
+        lost = _edits_in(target, season)
+        if not replace:
+            raise Refusal(_would_be_lost(target, lost))
+        if lost is None or lost:
+            kept = kept_copy(target, target.parent, f"{target.stem} (kept {datetime.now():%Y-%m-%d %H%M%S}){target.suffix}")
+    write_atomically(target, data, replace=replace)
+    return Written(target, kept)
+
+
+def _edits_in(target: Path, season: Season) -> list[Change] | None:
+    """Return what a workbook holds beyond its export, against the season; None where that cannot be told."""
+    try:
+        book = Book(target)
+        edited = normal_tables(parse(raw_tables_of(book)))
+    except CostingError:
+        return None
+    bases = {name: book.property_of(f"{TABLE_PROPERTY}{name}") for name in edited}
+    if not all(bases.values()):
+        return None
+    touched = {name for name, rows in edited.items() if digest(rows) != bases[name]}
+    return [change for change in differences(normal_tables(season.records), edited) if change.table in touched]
+
+
+def _would_be_lost(target: Path, lost: list[Change] | None) -> str:
+    what = f"{target}: is there already; choose another name, or add --replace to write over it"
+    if lost is None:
+        return f"{what} (a dated copy is kept)"
+    if not lost:
+        return what
+    listed = "".join(f"\n  {change}" for change in lost[:MOST_LISTED])
+    more = f"\n  and {len(lost) - MOST_LISTED} more" if len(lost) > MOST_LISTED else ""
+    return f"{what} (a dated copy is kept). It was edited since its export; these edits would be lost:{listed}{more}"

@@ -120,8 +120,8 @@ class FilledFigures:
         self._values: dict[str, Any] = {}
         for key, entry in figures.entries.items():
             if entry.field:
-                value = entry.field.cell(getattr(record, key))
-                self._values[key] = value if value is not None else 0.0
+                value = getattr(record, key)
+                self._values[key] = None if value is None else entry.field.cell(value)
             elif entry.fixed is not None:
                 self._values[key] = entry.fixed
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import csv
-import io
+from collections.abc import Sequence
 from pathlib import Path
 
+from costing.csv_text import described, read_csv
+from costing.csv_writing import undefused
 from costing.errors import Fault, Refusal, did_you_mean
 from costing.reading import RawRow, RawTable
 from costing.schema import TABLES_BY_NAME
@@ -32,44 +33,32 @@ def _raw_table(file: Path) -> RawTable:
         data = file.read_bytes()
     except OSError as error:
         raise Refusal(f"{file}: cannot be read ({error.strerror})") from None
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        row = data[: error.start].count(b"\n") + 1
-        fault = Fault(f"{file.name}, row {row}", "is not UTF-8 text", "save the file as CSV in UTF-8")
-        return RawTable(file.name, (), [RawRow(0, {})], faults=(fault,))
-    return _rows_of(file.name, text)
+    return raw_table_of(data, file.name)
 
 
-def _rows_of(source: str, text: str) -> RawTable:
-    lines = csv.reader(io.StringIO(text, newline=""), strict=True)
+def raw_table_of(data: bytes, name: str) -> RawTable:
+    """Return the table that the bytes of a CSV file hold, as texts."""
+    text = read_csv(data, name)
+    how = f"{name}: {described(text)}"
+    if text.faults:
+        return RawTable(name, (), (), faults=text.faults, how=how)
     header: tuple[str, ...] = ()
     rows: list[RawRow] = []
     faults: list[Fault] = []
-    number = 0
-    try:
-        for cells in lines:
-            number += 1
-            if not any(cell.strip() for cell in cells):
-                continue
-            if not header:
-                header = _header(cells)
-                continue
-            if any(cell.strip() for cell in cells[len(header) :]):
-                faults.append(
-                    Fault(
-                        f"{source}, row {number}",
-                        f"{len(cells)} cells under {len(header)} headings",
-                        "put a text that holds a comma in double quotes",
-                    )
-                )
-            rows.append(RawRow(number, dict(zip(header, cells, strict=False))))
-    except csv.Error as error:
-        faults.append(Fault(f"{source}, row {number + 1}", f"is no CSV ({error})", "check the quotation marks there"))
-    return RawTable(source, header, rows, faults=tuple(faults))
+    for number, cells in text.rows:
+        if not any(cell.strip() for cell in cells):
+            continue
+        if not header:
+            header = _header(cells)
+            continue
+        if any(cell.strip() for cell in cells[len(header) :]):
+            where, what = f"{name}, row {number}", f"{len(cells)} cells under {len(header)} headings"
+            faults.append(Fault(where, what, "put a text that holds the separator in double quotes"))
+        rows.append(RawRow(number, {key: undefused(cell) for key, cell in zip(header, cells, strict=False)}))
+    return RawTable(name, header, rows, text.decimal_comma, faults=tuple(faults), how=how)
 
 
-def _header(cells: list[str]) -> tuple[str, ...]:
+def _header(cells: Sequence[str]) -> tuple[str, ...]:
     names = [cell.strip().lower() for cell in cells]
     while names and not names[-1]:
         names.pop()

@@ -24,13 +24,16 @@ _MOST_PAIRS = 250_000
 
 def normal_tables(records: SeasonRecords) -> dict[str, list[Cells]]:
     """Return each table's rows as texts by column, blanks and defaults left out, in the order written."""
-    tables = {table.name: [_cells(record) for record in records.rows(table.name)] for table in RECORD_TABLES}
+    tables: dict[str, list[Cells]] = {
+        table.name: [written_cells(record) for record in records.rows(table.name)] for table in RECORD_TABLES
+    }
     tables["items"] = [cells for cells in map(_own_figures, records.items) if len(cells) > 1]
     tables["steps"] = _steps(records)
     return tables
 
 
-def _cells(record: Record) -> dict[str, str]:
+def written_cells(record: Record) -> dict[str, str]:
+    """Return what a record says, as texts by column, blanks and defaults left out."""
     fields = type(record).model_fields
     found = {}
     for column, info in fields.items():
@@ -55,27 +58,23 @@ def shown(value: Any) -> str:
 
 def _own_figures(item: Item) -> dict[str, str]:
     """Return what an item's row says beyond the packaged list."""
-    packaged = _cells(packaged_item(item.item))
-    return {
-        column: text for column, text in _cells(item).items() if column == "item" or packaged.get(column) != text
-    }
+    packaged = written_cells(packaged_item(item.item))
+    return {column: text for column, text in written_cells(item).items() if column == "item" or packaged.get(column) != text}
 
 
 def _steps(records: SeasonRecords) -> list[Cells]:
-    """Return the steps with their order; those of a formula that say nothing but their names are left out."""
+    """Return the steps with their order, those that a formula's lines imply among them."""
     named: dict[str, list[str]] = defaultdict(list)
     for line in records.lines:
         if line.step not in named[line.formula]:
             named[line.formula].append(line.step)
-    by_formula: dict[str, list[Step]] = defaultdict(list)
+    written: dict[str, list[Step]] = defaultdict(list)
     for step in records.steps:
-        by_formula[step.formula].append(step)
+        written[step.formula].append(step)
     rows: list[Cells] = []
-    for formula, steps in by_formula.items():
-        cells = [_cells(step) for step in steps]
-        plain = all(len(each) == 2 for each in cells) and [step.step for step in steps] == named[formula]
-        if not plain:
-            rows += [each | {ORDER: str(at)} for at, each in enumerate(cells, start=1)]
+    for formula in named | written:
+        steps = written[formula] or [Step(formula=formula, step=name) for name in named[formula]]
+        rows += [written_cells(step) | {ORDER: str(at)} for at, step in enumerate(steps, start=1)]
     return rows
 
 
@@ -100,8 +99,8 @@ class Change:
 
     def __str__(self) -> str:
         if self.old is None or self.new is None:
-            sign, cells = ("added", self.new) if self.old is None else ("removed", self.old)
-            return f"{self.table}: {sign} {_named(cells or {})}"
+            sign, row = ("added", self.new) if self.old is None else ("removed", self.old)
+            return f"{self.table}: {sign} {_named(row or {})}"
         cells = ", ".join(
             f"{column} {self.old.get(column, 'blank')} → {self.new.get(column, 'blank')}" for column in self.columns
         )

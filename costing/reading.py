@@ -31,6 +31,7 @@ class RawTable:
     faults: tuple[Fault, ...] = field(default=())
     notices: tuple[str, ...] = field(default=())
     labels: Mapping[str, str] = field(default_factory=dict)
+    how: str = ""
 
 
 def parse(
@@ -51,13 +52,12 @@ def parse(
     tables: dict[str, Any] = {}
     for table in RECORD_TABLES:
         found = raw.get(table.name)
-        if found is None or not found.rows:
+        if found is None or not (found.rows or found.faults):
             if table.required:
                 faults.append(_absent(table, found, missing.format(name=table.name)))
             continue
         faults += found.faults
-        columns = _header_faults(table, found, faults)
-        if columns is None:
+        if not found.rows or _header_faults(table, found, faults) is None:
             continue
         rows = _season_row(found) if table.name == "season" else found.rows
         tables[table.name] = _records(table, found, rows, faults)

@@ -50,3 +50,26 @@ def _keep_permissions(path: Path, temporary: str) -> None:
         os.umask(mask)
         mode = 0o666 & ~mask
     Path(temporary).chmod(mode)
+
+
+def kept_copy(path: Path, folder: Path, name: str = "") -> Path:
+    """Copy a file into a folder, under its own or another name, numbered if that is taken, and return the copy.
+
+    Raises
+    ------
+    Refusal
+        When the copy cannot be made; then nothing should be written over the file.
+
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        data = path.read_bytes()
+    except OSError as error:
+        raise Refusal(f"{path}: no copy of it could be kept ({error.strerror}); nothing was changed") from None
+    wanted = Path(name or path.name)
+    for at in range(1, 1000):
+        copy = folder / (wanted.name if at == 1 else f"{wanted.stem} ({at}){wanted.suffix}")
+        if not copy.exists():
+            write_atomically(copy, data)
+            return copy
+    raise Refusal(f"{folder}: holds too many copies of {path.name}; move some elsewhere")

@@ -97,6 +97,7 @@ class Page:
     about: str
     blocks: list[Block] = field(default_factory=list)
     protected: bool = False
+    flagged: bool = True
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0

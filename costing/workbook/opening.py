@@ -37,7 +37,15 @@ def checked_bytes(path: Path) -> bytes:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _check_directory(path, archive)
             _check_xml(path, archive)
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, NotImplementedError, EOFError, OSError, RuntimeError, ValueError) as error:
+    except (
+        zipfile.BadZipFile,
+        zipfile.LargeZipFile,
+        NotImplementedError,
+        EOFError,
+        OSError,
+        RuntimeError,
+        ValueError,
+    ) as error:
         raise Refusal(f"{path}: is no readable .xlsx workbook ({error}); save it again as .xlsx") from None
     except Exception as error:  # zlib and lzma have errors of their own
         if type(error).__module__ in ("zlib", "lzma", "_lzma"):
@@ -91,6 +99,8 @@ def load(path: Path, data: bytes, *, results: bool) -> Any:
             return openpyxl.load_workbook(io.BytesIO(data), data_only=results, keep_links=False, keep_vba=False)
     except Refusal:
         raise
-    except Exception as error:  # noqa: BLE001  # a damaged workbook makes openpyxl fail in any way there is
+    except Exception as error:  # a damaged workbook makes openpyxl fail in any way there is
         what = re.sub(r"\s+", " ", str(error))[:120]
-        raise Refusal(f"{path}: cannot be read as a workbook ({type(error).__name__}: {what}); save it again as .xlsx") from None
+        raise Refusal(
+            f"{path}: cannot be read as a workbook ({type(error).__name__}: {what}); save it again as .xlsx"
+        ) from None

@@ -151,7 +151,7 @@ def _at_headings(sheet: Any, table: RecordTable) -> Found | None:
         for at, text in texts.items():
             if text in known and known[text] not in columns.values():
                 columns[at] = known[text]
-        if needed <= set(columns.values()) or len(columns) >= max(2, len(needed)):
+        if needed <= set(columns.values()) or (table is not CARDS and len(columns) >= max(2, len(needed))):
             found = Found(table, sheet, row[0].row, columns)
             _note_strangers(found, texts, known)
             return found
@@ -197,6 +197,7 @@ def _read(book: Book, found: Found) -> RawTable:
     return RawTable(
         f"sheet {found.sheet.title}", tuple(found.columns.values()), rows,
         faults=tuple(found.faults), notices=tuple(found.notices), labels=labels,
+        how=f"sheet {found.sheet.title}: headings in row {found.heading_row}, {len(rows)} rows",
     )  # fmt: skip
 
 
@@ -208,7 +209,9 @@ def _shapes(table: RecordTable) -> dict[str, str]:
 
 def _settings_only(rows: list[RawRow]) -> list[RawRow]:
     """Leave out the fixed figures that an exported workbook lists among the settings."""
-    fixed = {entry.key for part in BOOK.lists() if part.key == "settings" for entry in part.entries.values() if not entry.field}
+    fixed = {
+        entry.key for part in BOOK.lists() if part.key == "settings" for entry in part.entries.values() if not entry.field
+    }
     return [row for row in rows if str(row.cells.get("key", "")).strip() not in fixed]
 
 
@@ -255,7 +258,14 @@ _CARD_CELLS = {
     "line": ("lines", {"formula": "formula", "step": "step", "what": "item", "percent": "percent", "grams": "grams"}),
     "step": (
         "steps",
-        {"formula": "formula", "step": "step", "percent": "loss_percent", "minutes": "minutes", "watts": "watts", "hours": "hours"},
+        {
+            "formula": "formula",
+            "step": "step",
+            "percent": "loss_percent",
+            "minutes": "minutes",
+            "watts": "watts",
+            "hours": "hours",
+        },
     ),
     "output": (
         "outputs",
@@ -279,13 +289,21 @@ def _split_cards(cards: RawTable) -> dict[str, RawTable]:
         name, places = _CARD_CELLS[kind]
         faults += _misplaced(cards, row, kind, places)
         rows[name].append(RawRow(row.number, {key: row.cells[cell] for cell, key in places.items() if cell in row.cells}))
-    labels = {name: {key: cards.labels.get(cell, cell) for cell, key in places.items()} for name, places in _CARD_CELLS.values()}
+    labels = {
+        name: {key: cards.labels.get(cell, cell) for cell, key in places.items()} for name, places in _CARD_CELLS.values()
+    }
     tables = {}
     for name, places in _CARD_CELLS.values():
         told = faults if name == "formulas" else []
         notices = cards.notices if name == "formulas" else ()
         tables[name] = RawTable(
-            cards.source, tuple(places.values()), rows[name], faults=tuple(told), notices=notices, labels=labels[name]
+            cards.source,
+            tuple(places.values()),
+            rows[name],
+            faults=tuple(told),
+            notices=notices,
+            labels=labels[name],
+            how=f"{cards.how}, {len(rows[name])} of them {name}",
         )
     return tables
 

@@ -52,7 +52,7 @@ class SheetDrawer:
         self.layout = layout
         self.styles = styles
         self.names = {name for name, _ in layout.names()}
-        self.currency, self.digits = layout.currency, currencies()[layout.currency]
+        self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
         self.rows = SheetRows()
         self.widths: dict[int, float] = {}
         self._worked = worked_rule()
@@ -64,8 +64,9 @@ class SheetDrawer:
         self.rows.put(1, 1, style("title"), self.page.title)
         self.rows.height(1, 24)
         self.rows.put(2, 1, style("about"), self.page.about)
-        self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
-        self._highlight("A3", 'ok_overall="CHECK"', look.wrong())
+        if self.page.flagged:
+            self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
+            self._highlight("A3", 'ok_overall="CHECK"', look.wrong())
         for at, block in enumerate(self.page.blocks):
             if at:
                 self.rows.put(block.heading_row - 1, 1, style("block"), block.title)
