@@ -7,18 +7,35 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterator
 from pathlib import Path
+
+from costing.schema import RECORD_TABLES
+from costing.starting import described
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"
 
 
+TABLES = ("<!-- tables: written by python -m tests.readme -->\n", "<!-- end of tables -->")
+
+
 def refreshed(text: str) -> str:
-    """Return the README with the output of every command as it is now."""
+    """Return the README with the output of every command, and every table and column, as they are now."""
+    before, _, rest = text.partition(TABLES[0])
+    _, _, after = rest.partition(TABLES[1])
+    text = before + TABLES[0] + "\n".join(_tables()) + "\n" + TABLES[1] + after
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)
         shutil.copytree(ROOT / "sample", folder / "sample")
         return re.sub(r"```console\n\$ (.*?)\n(.*?)```", lambda block: _run(block[1], folder), text, flags=re.DOTALL)
+
+
+def _tables() -> Iterator[str]:
+    for table in RECORD_TABLES:
+        yield f"\n**{table.name}**{' (must be there)' if table.required else ''}. {table.about}\n"
+        for key, note in described(table):
+            yield f"- `{key.rstrip('*')}`{'*' if key.endswith('*') else ''}: {note}"
 
 
 def _run(command: str, folder: Path) -> str:

@@ -32,6 +32,7 @@ UNITS = Table(
     "Exact values after NIST SP 811 appendix B.8. Spoons and cups are left out on purpose: weigh it.",
     Unit,
     spare=0,
+    fixed=True,
 )
 
 

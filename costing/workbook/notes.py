@@ -76,7 +76,7 @@ def glossary(pages: Sequence[Page], currency: str) -> Iterator[tuple[str, str, s
 
 def _explained(sheet: str, part: Column | Entry, currency: str) -> tuple[str, str, str, str, str]:
     if part.kind == GIVEN:
-        working = "yours"
+        working = "fixed" if isinstance(part, Column) and part.table.fixed else "yours"
     elif part.kind == KEPT:
         working = "kept" if isinstance(part, Column) else "fixed"
     else:

@@ -295,7 +295,7 @@ def _split_cards(cards: RawTable) -> dict[str, RawTable]:
     tables = {}
     for name, places in _CARD_CELLS.values():
         told = faults if name == "formulas" else []
-        notices = cards.notices if name == "formulas" else ()
+        notices = (*cards.notices, *_unkept_notes(cards)) if name == "formulas" else ()
         tables[name] = RawTable(
             cards.source,
             tuple(places.values()),
@@ -306,6 +306,14 @@ def _split_cards(cards: RawTable) -> dict[str, RawTable]:
             how=f"{cards.how}, {len(rows[name])} of them {name}",
         )
     return tables
+
+
+def _unkept_notes(cards: RawTable) -> Iterator[str]:
+    """Tell of a note that stands on a row other than a card's head, where no record keeps it."""
+    for row in cards.rows:
+        kind = str(row.cells.get("row") or "").strip().lower()
+        if kind != "formula" and row.cells.get("note"):
+            yield f"{cards.source}, row {row.number}: a note on a {kind or 'nameless'} row is not kept; write it on the card's head"
 
 
 def _misplaced(cards: RawTable, row: RawRow, kind: str, places: Mapping[str, str]) -> Iterator[Fault]:

@@ -108,7 +108,7 @@ class SheetDrawer:
         self._list_object(table.key, headings, block.heading_row, block.last)
 
     def _column_writer(self, column: Column, at: int) -> Any:
-        role = {GIVEN: "given", KEPT: "kept"}.get(column.kind, "worked")
+        role = "kept" if column.kind == KEPT or column.table.fixed else "given" if column.kind == GIVEN else "worked"
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
@@ -125,7 +125,7 @@ class SheetDrawer:
     def _guard(self, column: Column, at: int, block: TableBlock) -> None:
         letter = get_column_letter(at)
         cells = f"{letter}{block.first}:{letter}{block.last}"
-        if column.kind == GIVEN:
+        if column.kind == GIVEN and not column.table.fixed:
             rule = validation_for(column, self.names)
             rule.sqref = MultiCellRange(cells)
             self.sheet.add_data_validation(rule)
