@@ -171,9 +171,8 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
             click.echo("Nothing was written.", err=True)
             sys.exit(FAULTS)
         kept = write(planned, now=datetime.now())
-        click.echo(
-            f"Wrote {len(planned.changes)} changes into {season}. Kept what was there in {kept[0].parent if kept else season}."
-        )
+        place = f" Kept what was there in {kept[0].parent}." if kept else ""
+        click.echo(f"Wrote {len(planned.changes)} changes into {season}.{place}")
 
 
 @_example("costing schema > schema.json")

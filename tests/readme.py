@@ -1,4 +1,4 @@
-"""The README's console blocks: each command is run and its output stands below it. ``python -m tests.readme`` refreshes them."""
+"""The README's console blocks and tables as the program has them now. ``python -m tests.readme`` refreshes them."""
 
 from __future__ import annotations
 

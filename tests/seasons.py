@@ -216,7 +216,9 @@ class _Maker:
         worth = sum(float(row["paid"]) for row in goods)
         spread = []
         if worth and self._chance(0.6):
-            spread.append(receipt.row(item="delivery", paid=_money(self.random.uniform(1, 60))))
+            later = receipt.bought_on + timedelta(days=self._pick((0, 0, 0, 14)))
+            delivery = {"item": "delivery", "paid": _money(self.random.uniform(1, 60)), "bought_on": later.isoformat()}
+            spread.append(receipt.row(**delivery))
         if worth and self._chance(0.35):
             spread.append(receipt.row(item="discount", paid=_money(worth * self.random.uniform(0.01, 0.2))))
         return spread

@@ -313,7 +313,8 @@ def _unkept_notes(cards: RawTable) -> Iterator[str]:
     for row in cards.rows:
         kind = str(row.cells.get("row") or "").strip().lower()
         if kind != "formula" and row.cells.get("note"):
-            yield f"{cards.source}, row {row.number}: a note on a {kind or 'nameless'} row is not kept; write it on the card's head"
+            where = f"{cards.source}, row {row.number}"
+            yield f"{where}: a note on a {kind or 'nameless'} row is not kept; write it on the card's head"
 
 
 def _misplaced(cards: RawTable, row: RawRow, kind: str, places: Mapping[str, str]) -> Iterator[Fault]:
