@@ -96,7 +96,7 @@ def measure(node: Any) -> Any:
 
     def constant(value: Any) -> Any:
         if isinstance(value, str):
-            return TEXT if value else ANY
+            return TEXT if value.strip() else ANY
         return ANY if value == 0 else getattr(value, "unit", NUMBER)
 
     return fold(
