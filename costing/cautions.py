@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
-from itertools import pairwise
 from typing import Any
 
 from costing.catalogue import ingredients
@@ -81,7 +80,8 @@ def _sizes(season: Any) -> Iterator[Caution]:
         lines[filled_with[row.product], row.channel].append(row)
     for rows in lines.values():
         rows.sort(key=lambda row: row.on_label)
-        for smaller, bigger in pairwise(rows):
+        for at, bigger in enumerate(rows):
+            smaller = min(rows[: at + 1], key=lambda row: row.per_100g)
             if bigger.on_label > smaller.on_label and bigger.per_100g > smaller.per_100g + 0.005:
                 what = (
                     f"{bigger.per_100g:.2f} per 100 g, dearer than the smaller {smaller.product} at {smaller.per_100g:.2f}"
@@ -91,7 +91,8 @@ def _sizes(season: Any) -> Iterator[Caution]:
 
 
 def _shares(season: Any) -> Iterator[Caution]:
-    highest = {row.item: row.highest_percent for row in season.items.rows if row.highest_percent > 0}
+    limited = [record for record in season.items.records if record.highest_percent is not None]
+    highest = {record.item: float(record.highest_percent / 100) for record in limited}
     put_in: dict[str, float] = defaultdict(float)
     of_item: dict[tuple[str, str], float] = defaultdict(float)
     for row in season.making.rows:

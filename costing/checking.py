@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -80,14 +80,14 @@ class Known:
         return found
 
 
-def faults_between(records: SeasonRecords) -> list[Fault]:
-    """Return every fault between the tables of a season."""
+def faults_between(records: SeasonRecords, unread: Collection[str] = ()) -> list[Fault]:
+    """Return every fault between the tables of a season.
+
+    ``unread`` names tables of which some rows could not be read: what leans on those is not judged, so that one fault
+    does not bring up others that are none.
+    """
     known = Known(records)
-    checks: Iterable[Callable[[Known], Iterator[Fault]]] = (
-        _purchases, _invoices, _formulas, _steps, _lines, _percentages, _circles, _outputs, _tubs, _products, _prices,
-        _margins, _alternatives, _overheads,
-    )  # fmt: skip
-    return [fault for check in checks for fault in check(known)]
+    return [fault for check, leans_on in _CHECKS if not leans_on & set(unread) for fault in check(known)]
 
 
 def _unknown(where: str, word: str, choices: Iterable[str], kind: str) -> Fault:
@@ -109,7 +109,7 @@ def _purchases(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, unit", f"{row.unit} of an item without density", do)
         if row.item in known.made:
             yield Fault(f"{place}, item", f'"{row.item}" is also a formula', "give one of the two another key")
-    for item in known.by_piece.keys() & known.by_weight.keys():
+    for item in sorted(known.by_piece.keys() & known.by_weight.keys()):
         do = f"{known.by_weight[item]} has it by weight: make two items of it, or use one way"
         yield Fault(f"{known.by_piece[item]}, unit", f'"{item}" is bought by the piece', do)
 
@@ -202,15 +202,22 @@ def _percentages(known: Known) -> Iterator[Fault]:
 def _circles(known: Known) -> Iterator[Fault]:
     uses: dict[str, list[str]] = {row.formula: [] for row in known.records.formulas}
     for line in known.records.lines:
-        if line.formula in uses and formula_of(line.item) in uses:
+        if line.formula in uses and line.item in known.made:
             uses[line.formula].append(formula_of(line.item))
-    try:
-        making_order(uses)
-    except Circle as circle:
+    while circle := _first_circle(uses):
         first, second = circle.formulas[:2]
         rows = known.records.lines.placed()
         place = next(place for line, place in rows if line.formula == first and formula_of(line.item) == second)
         yield Fault(f"{place}, item", f"formulas use each other in a circle: {circle}", "take one of these lines out")
+        uses[first] = [used for used in uses[first] if used != second]
+
+
+def _first_circle(uses: Mapping[str, list[str]]) -> Circle | None:
+    try:
+        making_order(uses)
+    except Circle as circle:
+        return circle
+    return None
 
 
 def _outputs(known: Known) -> Iterator[Fault]:
@@ -245,6 +252,8 @@ def _tubs(known: Known) -> Iterator[Fault]:
         where = f"{place}, part"
         if row.part in known.by_weight:
             yield Fault(where, f'"{row.part}" is bought by weight', "a tub's parts are bought by the piece")
+        elif row.part in known.made:
+            yield Fault(where, f'"{row.part}" is made, not bought by the piece', "name a part that is bought")
         elif row.part not in known.priced:
             yield _never_bought(known, where, row.part)
 
@@ -295,3 +304,21 @@ def _overheads(known: Known) -> Iterator[Fault]:
         if row.amount:
             yield Fault(f"{place}, amount", "nothing is planned to carry it", "write planned numbers in prices")
             return
+
+
+_CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
+    (_purchases, {"items", "formulas", "outputs"}),
+    (_invoices, {"purchases"}),
+    (_formulas, {"lines"}),
+    (_steps, {"formulas", "steps"}),
+    (_lines, {"purchases", "items", "formulas", "outputs"}),
+    (_percentages, {"lines"}),
+    (_circles, {"lines"}),
+    (_outputs, {"outputs"}),
+    (_tubs, {"purchases", "items", "formulas", "outputs"}),
+    (_products, {"formulas", "outputs", "tubs"}),
+    (_prices, {"products", "channels"}),
+    (_margins, set()),
+    (_alternatives, {"products"}),
+    (_overheads, {"prices"}),
+)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -59,6 +60,10 @@ def main() -> None:
 
     SEASON is a folder of CSV tables, or a workbook; make one to fill in with: costing start SEASON
     """
+    # A terminal that cannot show a letter shows a question mark for it, instead of ending in an error.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
 
 
 @_example("costing start my-season")
@@ -118,7 +123,7 @@ def show(season: Path, *, as_json: bool) -> None:
 
             from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
 
-            click.echo(json.dumps(figures(costed), indent=2, ensure_ascii=False, allow_nan=False))
+            click.echo(json.dumps(figures(costed), indent=2, allow_nan=False))
         else:
             from costing.report import report  # noqa: PLC0415  # start-up stays light
 
@@ -189,13 +194,15 @@ def schema() -> None:
 @_example("costing export sample -o prices.xlsx")
 @main.command()
 @SEASON
-@click.option("-o", "--output", type=click.Path(path_type=Path), help="The file to write; else SEASON's name with .xlsx.")
+@click.option(
+    "-o", "--output", type=click.Path(path_type=Path), help="The file to write; else SEASON's name with -prices.xlsx."
+)
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 def export(season: Path, output: Path | None, *, replace: bool) -> None:
     """Write the pricing workbook of a SEASON."""
     from costing.files import export as write  # noqa: PLC0415  # start-up stays light
 
-    target = output or Path(f"{season.resolve().name}.xlsx")
+    target = output or Path(f"{season.resolve().name.removesuffix('.xlsx')}-prices.xlsx")
     with _told():
         costed = _costed(season)
         written = write(costed, target, replace=replace)

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from costing.errors import CostingError, Fault, Refusal
+from costing.checking import faults_between
+from costing.errors import CostingError, Fault, Faults, Refusal
 from costing.folders import raw_tables
 from costing.normal import Change, differences, digest, normal_tables
-from costing.reading import RawTable, parse
+from costing.reading import RawTable, UnreadTables, parse
 from costing.saving import kept_copy, write_atomically
 from costing.schema import SeasonRecords
 from costing.season import Season
@@ -47,7 +48,11 @@ class Source:
             With every fault found.
 
         """
-        return parse(self.tables, missing=self.missing, known_faults=self.faults)
+        try:
+            return parse(self.tables, missing=self.missing, known_faults=self.faults)
+        except UnreadTables as error:
+            between = faults_between(error.records, error.unread) if error.records else []
+            raise Faults([*error.faults, *between]) from None
 
 
 def open_season(path: str | Path) -> Source:

@@ -16,7 +16,7 @@ def figures(season: Season) -> dict[str, Any]:
     """
     return {
         "season": _settings(season),
-        "items": {row.item: _item(row) for row in season.items.rows},
+        "items": _items(season),
         "formulas": {row.formula: _formula(season, row) for row in season.making.rows if row.row == "yield"},
         "outputs": {row.made: _output(row) for row in season.making.rows if row.row == "output"},
         "products": {row.product: _product(row) for row in season.products.rows},
@@ -39,8 +39,15 @@ def _settings(season: Season) -> dict[str, Any]:
     }
 
 
-def _item(row: Any) -> dict[str, Any]:
-    counted = {"per_piece": row.per_piece} if row.counted_in == "piece" else {"per_gram": row.per_gram}
+def _items(season: Season) -> dict[str, Any]:
+    settings = season.records.season
+    bought = {row.item for row in season.records.purchases if row.is_goods and row.bought_on <= settings.priced_on}
+    return {row.item: _item(row, priced=row.item in bought or row.basis == "quote") for row in season.items.rows}
+
+
+def _item(row: Any, *, priced: bool) -> dict[str, Any]:
+    by_piece = row.counted_in == "piece"
+    counted = {"per_piece" if by_piece else "per_gram": row.price if priced else None}
     bought = day_of(row.latest_day).isoformat() if row.latest_day else None
     return counted | {"basis": row.basis, "bought_on": bought}
 

@@ -5,17 +5,20 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-_SPACES = str.maketrans("", "", " \u00a0\u2009\u202f'’")
+_GROUP_MARKS = "[ \u00a0\u2009\u202f'’]"
 _SIGNS_OF_MONEY = "$€£¥"
 _LARGEST = Decimal("1e12")
 
 
 class Unreadable(ValueError):
-    """A text that is not one number: what it is, and what to write instead."""
+    """A text that is not one number: what it is, and what to write instead.
 
-    def __init__(self, what: str, do: str) -> None:
+    ``number`` and ``word`` are its parts where it is a number with a word behind it, such as ``2 lbs.``
+    """
+
+    def __init__(self, what: str, do: str, number: str = "", word: str = "") -> None:
         super().__init__(f"{what}; {do}")
-        self.what, self.do = what, do
+        self.what, self.do, self.number, self.word = what, do, number, word
 
 
 def read_number(text: str, *, decimal_comma: bool = False) -> Decimal:
@@ -37,36 +40,35 @@ def read_number(text: str, *, decimal_comma: bool = False) -> Decimal:
 
     """
     shown = f'"{text}"'
-    bare = text.translate(_SPACES).strip(_SIGNS_OF_MONEY)
+    bare = _without_groups(text.strip().strip(_SIGNS_OF_MONEY).strip())
     if re.fullmatch(r"[+-]?(\d+|\d*\.\d+)[eE][+-]?\d{1,2}", bare) and not decimal_comma:
         return _within(Decimal(bare), shown)
     match = re.fullmatch(r"([+-]?)([\d.,]*\d[\d.,]*)", bare)
-    if not match:
-        raise _not_a_number(text)
-    readings = _readings(match[2], decimal_comma=decimal_comma)
-    if not readings:
+    readings = _readings(match[2], decimal_comma=decimal_comma) if match else []
+    if not match or not readings:
         raise _not_a_number(text)
     if len(readings) > 1:
-        both = " or ".join(readings)
+        both = " or ".join(reading.replace(".", ",") if decimal_comma else reading for reading in readings)
         raise Unreadable(f"{shown} can be {both}", f"write {both}")
     return _within(Decimal(match[1] + readings[0]), shown)
 
 
+def _without_groups(text: str) -> str:
+    """Take blanks and apostrophes out where they part groups of three digits, and only there."""
+    if re.fullmatch(rf"[+-]?\d{{1,3}}(?:{_GROUP_MARKS}\d{{3}})+(?:[.,]\d+)?", text):
+        return re.sub(_GROUP_MARKS, "", text)
+    return text
+
+
 def _readings(digits: str, *, decimal_comma: bool) -> list[str]:
-    """Return every plain decimal that the digits with their marks can mean."""
+    """Return every plain decimal that the digits with their marks can mean, thousands first."""
     own, other = (",", ".") if decimal_comma else (".", ",")
-    grouped = rf"[1-9]\d{{0,2}}(?:\{other}\d{{3}})+"
     found = []
-    if re.fullmatch(rf"\d*(?:\{own}\d*)?", digits):
-        found.append(digits.replace(own, "."))
-    elif re.fullmatch(rf"{grouped}(?:\{own}\d+)?", digits):
+    if re.fullmatch(rf"(?:\d*|[1-9]\d{{0,2}}(?:\{other}\d{{3}})+)(?:\{own}\d*)?", digits):
         found.append(digits.replace(other, "").replace(own, "."))
-    if not decimal_comma or not found:
-        foreign = rf"(?:\d+|[1-9]\d{{0,2}}(?:\{own}\d{{3}})+)\{other}\d+"
-        if re.fullmatch(foreign, digits):
-            found.append(digits.replace(own, "").replace(other, "."))
-    elif digits.count(".") == 1 and re.fullmatch(grouped, digits):
-        found.append(digits)
+    grouped = rf"[1-9]\d{{0,2}}(?:\{own}\d{{3}})"
+    if re.fullmatch(rf"{grouped}{{2,}}|(?:\d*|{grouped}+)\{other}\d+", digits):
+        found.append(digits.replace(own, "").replace(other, "."))
     return found
 
 
@@ -77,13 +79,8 @@ def _within(number: Decimal, shown: str) -> Decimal:
 
 
 def _not_a_number(text: str) -> Unreadable:
-    match = re.fullmatch(r"\s*([+-]?[\d.,]*\d)\s*([^\d\s].*?)\.?\s*", text)
-    if match and not re.search(r"\d", match[2]):
-        return Unreadable(f'"{text}" is not a number', f"write {match[1]} here and {_unit_word(match[2])} in unit")
-    return Unreadable(f'"{text}" is not a number', "write digits, with a point before the decimals")
-
-
-def _unit_word(word: str) -> str:
-    from costing.units import spelled_unit  # noqa: PLC0415  # pint is only needed to word this one fault
-
-    return spelled_unit(word) or word
+    do = "write digits, with a point before the decimals"
+    match = re.fullmatch(r"\s*([+-]?[\d.,]*\d)\s*([^\W\d].*?)\.?\s*", text)
+    if match and not re.search(r"[\d½¼¾]", match[2]):
+        return Unreadable(f'"{text}" is not a number', do, match[1], match[2])
+    return Unreadable(f'"{text}" is not a number', do)

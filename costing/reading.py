@@ -12,6 +12,15 @@ from costing.errors import Fault, Faults, did_you_mean
 from costing.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable, Rows, SeasonRecords
 
 
+class UnreadTables(Faults):
+    """Faults of single tables, with what could be read beside them, for the faults between tables."""
+
+    def __init__(self, faults: Sequence[Fault], records: SeasonRecords | None, unread: Sequence[str]) -> None:
+        super().__init__(faults)
+        self.records = records
+        self.unread = tuple(unread)
+
+
 @dataclass(frozen=True)
 class RawRow:
     """One row as it was found: the texts by column, and which row of its source it is."""
@@ -44,27 +53,31 @@ def parse(
 
     Raises
     ------
-    Faults
+    UnreadTables
         With every fault of every table: nothing is costed on half-read records.
 
     """
     faults = list(known_faults)
     tables: dict[str, Any] = {}
+    unread: list[str] = []
     for table in RECORD_TABLES:
+        before = len(faults)
         found = raw.get(table.name)
         if found is None or not (found.rows or found.faults):
             if table.required:
                 faults.append(_absent(table, found, missing.format(name=table.name)))
-            continue
-        faults += found.faults
-        if not found.rows or _header_faults(table, found, faults) is None:
-            continue
-        rows = _season_row(found) if table.name == "season" else found.rows
-        tables[table.name] = _records(table, found, rows, faults)
-    if faults:
-        raise Faults(faults)
-    settings = tables.pop("season").records[0]
-    return SeasonRecords(season=settings, **tables)
+        else:
+            faults += found.faults
+            if found.rows and _header_faults(table, found, faults) is not None:
+                rows = _season_row(found) if table.name == "season" else found.rows
+                tables[table.name] = _records(table, found, rows, faults)
+        if len(faults) > before:
+            unread.append(table.name)
+    settings = tables.pop("season", Rows()).records
+    records = SeasonRecords(season=settings[0], **tables) if settings else None
+    if records is None or faults:
+        raise UnreadTables(faults, records, unread)
+    return records
 
 
 def records_from(**tables: Sequence[Mapping[str, Any]] | Mapping[str, Any]) -> SeasonRecords:
@@ -187,6 +200,9 @@ def _faults_of(
             faults.append(Fault(where, "is no setting", did_you_mean(column, table.model.model_fields)))
         elif problem["type"] == "fault":
             context = problem["ctx"]
+            named = context["column"]
+            if numbers is not None and named in numbers:
+                where = f"{found.source}, row {numbers[named]}, {named}"
             faults.append(Fault(where, context["what"], context["do"]))
         else:
             faults.append(Fault(where, f'"{problem["input"]}" cannot be read: {problem["msg"]}', "write it anew"))

@@ -68,9 +68,9 @@ class _Reader:
         raise NotImplementedError
 
 
-def fault(what: str, do: str) -> PydanticCustomError:
-    """Return the error that carries a fault's words through validation."""
-    return PydanticCustomError("fault", "{what}; {do}", {"what": what, "do": do})
+def fault(what: str, do: str, column: str = "") -> PydanticCustomError:
+    """Return the error that carries a fault's words through validation, and its column where a row as a whole has it."""
+    return PydanticCustomError("fault", "{what}; {do}", {"what": what, "do": do, "column": column})
 
 
 def _clean(value: Any) -> str:
@@ -78,7 +78,7 @@ def _clean(value: Any) -> str:
     if len(text) > 2000:
         raise fault(f"{len(text)} characters are more than a cell should hold", "shorten it to 2000")
     if any(unicodedata.category(letter) == "Cc" and letter not in "\n\t" for letter in text):
-        raise fault(f'"{text!a}" holds a control character', "type the text again")
+        raise fault(f"{text!a} holds a control character", "type the text again")
     return text
 
 
@@ -119,7 +119,7 @@ class KeyField(_Reader):
         if not re.fullmatch(pattern, text):
             slug = re.sub(r"[^a-z0-9/]+" if self.path else r"[^a-z0-9]+", "-", text).strip("-/")
             do = "write it with letters, digits and hyphens only" + (f', as in "{slug}"' if slug else "")
-            raise fault(f'"{text}" is not a key', do)
+            raise fault(f'"{str(value).strip()}" is not a key', do)
         if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
             raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
         return text
@@ -165,7 +165,20 @@ class NumberField(_Reader):
         try:
             return read_number(text, decimal_comma=bool(info.context and info.context.get("decimal_comma")))
         except Unreadable as error:
-            raise fault(error.what, error.do) from None
+            do = self._without_word(error.number, error.word, info) if error.word else error.do
+            raise fault(error.what, do) from None
+
+    def _without_word(self, number: str, word: str, info: core_schema.ValidationInfo) -> str:
+        """Say what to write in place of a number with a word behind it."""
+        from costing.units import VESSELS, spelled_unit  # noqa: PLC0415  # units stand on no floor above, but cost start-up
+
+        if word.lower() in VESSELS:
+            return "weigh it and write grams"
+        if info.field_name == "size":
+            return f"write {number} here and {spelled_unit(word) or word} in unit"
+        if self.unit == "gram" and spelled_unit(word):
+            return "write it in grams, without the unit"
+        return f"write {number} alone"
 
     def cell(self, value: Decimal | None) -> float | None:
         """Return the number in binary, as sheets keep it."""
@@ -241,7 +254,9 @@ class ChoiceField(_Reader):
         for choice in self.choices:
             if choice.lower() == word:
                 return choice
-        raise fault(f'"{text}" is not one of {", ".join(self.choices)}', did_you_mean(text, self.choices))
+        words = [choice for choice in self.choices if choice]
+        meant = did_you_mean(text, words)
+        raise fault(f'"{text}" is not one of {", ".join(words)}', meant if meant.startswith("did") else "write one of these")
 
     def cell(self, value: str) -> str:
         """Return the word."""

@@ -21,6 +21,8 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
     """
     if path.is_dir():
         raise Refusal(f"{path}: is a folder; name a file to write")
+    if path.is_symlink():
+        path = path.resolve()
     if path.exists() and not replace:
         raise Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
     temporary = None

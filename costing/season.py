@@ -124,7 +124,10 @@ def _faults_of_figures(season: Season) -> Iterator[Fault]:
     for row in season.making.rows:
         if row.row == "yield" and row.all_set > row.batch_cost + season.settings.tolerance:
             what = f"outputs of set worth {row.all_set:.2f} in a batch of {row.formula} that costs {row.batch_cost:.2f}"
-            yield Fault(f"{season.records.outputs.source}, price_per_kg", what, "lower the price_per_kg of what is set")
+            place = next(
+                place for out, place in season.records.outputs.placed() if (out.formula, out.valued) == (row.formula, "set")
+            )
+            yield Fault(f"{place}, price_per_kg", what, "lower the price_per_kg of what is set")
     drivers = {"grams": season.products.planned_grams.total(), "minutes": season.products.planned_minutes.total()}
     for record, place in season.records.overheads.placed():
         if record.amount and drivers.get(record.shared_by, 1) == 0:

@@ -80,5 +80,6 @@ def spelled_unit(text: str) -> str | None:
     ('lb', 'us fl oz', None)
     """
     plain = " ".join(text.replace("-", " ").replace("_", " ").replace(".", " ").split()).lower()
+    plain = f"imperial {plain[3:]}" if plain.startswith("uk ") else plain
     by_lower = {spelling.lower(): spelling for spelling in _SPELLINGS}
     return by_lower.get(plain) or _OTHER_SPELLINGS.get(plain)

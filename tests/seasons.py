@@ -5,10 +5,12 @@ All prices, formulas and names in them are invented.
 
 from __future__ import annotations
 
+import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from pathlib import Path
 from random import Random
 from typing import Any, TypeVar
 
@@ -21,6 +23,7 @@ Row = dict[str, str]
 Tables = dict[str, Any]  # rows by table; of ``season``, values by key
 Choice = TypeVar("Choice")
 
+SAMPLE = Path(__file__).parents[1] / "sample"
 SEEDS = strategies.integers(0, 99_999)
 BASES = ("latest", "average", "dearest", "quote")
 
@@ -365,3 +368,13 @@ class _Maker:
             for number, shared_by in enumerate(("units", "grams", "minutes", self._pick(("units", "minutes"))))
         ]
         return [row for row in rows if self._chance(0.85)]
+
+
+def sample_tables() -> Tables:
+    """Return the tables of the sample season as texts, blank cells left out."""
+    tables: Tables = {}
+    for file in sorted(SAMPLE.glob("*.csv")):
+        with file.open(encoding="utf-8", newline="") as lines:
+            rows = [{column: cell for column, cell in row.items() if cell} for row in csv.DictReader(lines)]
+        tables[file.stem] = {row["key"]: row["value"] for row in rows} if file.stem == "season" else rows
+    return tables

@@ -89,7 +89,7 @@ def _add_results(table: Table) -> None:
     def margin(row: Any, season: Any) -> Any:
         """The season's profit as a part of its sales without tax."""
         sales = sum_where(season.prices.season_net, season.prices.product, row.product)
-        return ratio_if(row.planned > 0, row.season_profit, sales)
+        return ratio_if(sales > 0, row.season_profit, sales)
 
     @table.works_out("Making it saves", "money")
     def saving(row: Any, season: Any) -> Any:

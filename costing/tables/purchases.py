@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Annotated, Any
 
@@ -29,9 +30,13 @@ class UnitField(TextField):
         words = text.lower().rstrip(".").split()
         if any(word in VESSELS for word in words):
             raise fault(f'"{text}" is no measure of weight', "weigh it and write grams")
-        if words and words[-1].rstrip("s") in ("gallon", "quart", "pint", "oz", "ounce") and "fl" in [*words, "fl"]:
-            last = "fl oz" if words[-1].rstrip("s") in ("oz", "ounce") else words[-1].rstrip("s")
-            raise fault(f'"{text}" differs between countries', f"write us {last} or imperial {last}")
+        if match := re.fullmatch(r"([\d.,]+)\s*(\D+)", text):
+            do = f"write {match[1]} in size and {spelled_unit(match[2]) or match[2]} in unit"
+            raise fault(f'"{text}" is a number with its unit', do)
+        last = words[-1].rstrip("s") if words else ""
+        if last in ("gallon", "gal", "quart", "pint") or {"fl", "fluid"} & set(words):
+            measure = "fl oz" if {"fl", "fluid"} & set(words) else "gallon" if last == "gal" else last
+            raise fault(f'"{text}" differs between countries', f"write us {measure} or imperial {measure}")
         raise fault(f'"{text}" is no unit known here', f"write one of {', '.join(purchase_units())}")
 
 

@@ -9,7 +9,6 @@ from pydantic import model_validator
 
 from costing.catalogue import currencies
 from costing.columns import FigureList
-from costing.errors import did_you_mean
 from costing.records import (
     ChoiceField,
     Day,
@@ -33,8 +32,15 @@ class CurrencyField(TextField):
         """Return the code in capitals."""
         code = str(value).strip().upper()
         if code not in currencies():
-            raise fault(f'"{value}" is no currency of ISO 4217', did_you_mean(code, currencies()))
+            raise fault(f'"{value}" is no currency of ISO 4217', _meant(code))
         return code
+
+
+def _meant(code: str) -> str:
+    """Return the currency that was probably meant: the same letters, or the only one that begins alike."""
+    alike = [known for known in currencies() if sorted(known) == sorted(code)]
+    alike = alike or [known for known in currencies() if known[:2] == code[:2]]
+    return f'did you mean "{alike[0]}"?' if len(alike) == 1 else "write its three letters, as EUR, GBP or USD"
 
 
 Currency = Annotated[str, CurrencyField()]
@@ -83,6 +89,7 @@ class Settings(Record):
             raise fault(
                 f"price_ending {self.price_ending} is not below price_step {self.price_step}",
                 "write an ending below the step",
+                "price_ending",
             )
         return self
 

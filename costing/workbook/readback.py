@@ -217,16 +217,17 @@ def _settings_only(rows: list[RawRow]) -> list[RawRow]:
 
 def _cell(book: Book, found: Found, cell: Any, shape: str) -> Any:
     where = f"{found.sheet.title}, {cell.coordinate}"
-    value = cell.value
-    if cell.data_type == "f":
-        value = book.results[found.sheet.title][cell.coordinate].value
+    value, kind = cell.value, cell.data_type
+    if kind == "f":
+        result = book.results[found.sheet.title][cell.coordinate]
+        value, kind = result.value, result.data_type
         formula = str(getattr(cell.value, "text", cell.value))[:60]
         if value is None:
             do = "open the workbook in a spreadsheet program and save it, or write the figure itself"
             found.faults.append(Fault(where, f"{formula} has no result", do))
             return None
         found.notices.append(f"{where}: {formula} counts as {value}")
-    if cell.data_type == "e" or (isinstance(value, str) and value.startswith("#") and value.rstrip("!?").isupper()):
+    if kind == "e":  # and not by its look: #A12 may be an invoice
         found.faults.append(Fault(where, f"{value} is an error", "write the figure itself, or clear the cell"))
         return None
     typed = typed_value(value, cell.number_format, _setting_shape(shape, value))

@@ -1,0 +1,33 @@
+"""What all tests share: how hard the laws are tried, and the sample season costed and exported once."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+import costing
+from tests.seasons import SAMPLE
+
+# Costing a season takes longer than hypothesis likes an example to take.
+settings.register_profile(
+    "ci", derandomize=True, deadline=None, max_examples=25, database=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile("dev", deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+
+@pytest.fixture(scope="session")
+def sample_season() -> costing.Season:
+    """Return the sample season, costed."""
+    return costing.cost(costing.read_season(SAMPLE))
+
+
+@pytest.fixture(scope="session")
+def sample_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where the workbook of the sample season was exported to."""
+    path = tmp_path_factory.mktemp("sample") / "sample.xlsx"
+    costing.export(sample_season, path)
+    return path

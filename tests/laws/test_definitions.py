@@ -1,0 +1,140 @@
+"""Laws of definitions: what a column, figure or equation says of itself is so."""
+
+from __future__ import annotations
+
+import inspect
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+
+import costing
+from costing import equations
+from costing.columns import BOOK, WORKED, Column, Entry, Table
+from costing.expressions import Here
+from costing.measures import as_unit
+from costing.spelling import measure
+from costing.tables.glance import glance_table
+from costing.workbook.layout import heading_of
+
+# What each equation is called with, in the order of its arguments.
+ARGUMENTS = {
+    "contents": ("", "", "gram", "millilitre", "gram/millilitre"),
+    "energy_cost": ("watt", "hour", "money/kilowatt_hour"),
+    "goods_paid": ("money", "money", "", ""),
+    "hourly_pay": ("money", "money", "minute"),
+    "kept_of_net": ("", "", ""),
+    "per_hundred_grams": ("money", "gram"),
+    "price_for": ("money", "", ""),
+    "price_point": ("", "money", "money", ""),
+    "price_steps": ("money", "money", "money", ""),
+    "selling_fees": ("money", "", "", "money"),
+    "share_in_proportion": ("money", "money", "money"),
+    "share_of_joint_cost": ("money", "money", "", "", "money"),
+    "value_at": ("gram", "money/kilogram"),
+    "wage": ("minute", "money/hour"),
+    "weight_after": ("gram", "gram", ""),
+    "weight_used": ("gram", ""),
+}
+
+
+@dataclass(frozen=True)
+class Quantity:
+    """A place in a sheet of which only the unit counts."""
+
+    unit: str
+    key: str = "quantity"
+    heading: str = "Quantity"
+    name: str = "quantity"
+    sheet: str = "Sheet"
+
+
+def _tables() -> list[Table]:
+    channels = costing.records_from(
+        season={"name": "Two channels", "currency": "EUR", "priced_on": "2026-11-01"},
+        purchases=[{"bought_on": "2026-10-01", "item": "water", "size": "1", "unit": "kg", "paid": "1"}],
+        formulas=[{"formula": "wash", "name": "Wash"}],
+        lines=[{"formula": "wash", "step": "mix", "item": "water", "grams": "1"}],
+        products=[{"product": "wash", "name": "Wash", "filled_with": "wash", "tub": "jar", "fill_grams": "1"}],
+        channels=[{"channel": "stall", "margin_percent": "30"}, {"channel": "post", "margin_percent": "30"}],
+    ).channels.records
+    return [*BOOK.tables(), glance_table(channels)]
+
+
+def _parts() -> Iterator[Column | Entry]:
+    for table in _tables():
+        yield from table.columns.values()
+    for figures in BOOK.lists():
+        yield from figures.entries.values()
+
+
+def _worked() -> list[Column | Entry]:
+    return [part for part in _parts() if part.rule is not None]
+
+
+def _equations() -> list[Callable[..., Any]]:
+    found = inspect.getmembers(equations, inspect.isfunction)
+    return [equation for _, equation in found if equation.__module__ == equations.__name__]
+
+
+def _named(part: Any) -> str:
+    return str(getattr(part, "name", "") or part.__name__)
+
+
+@pytest.mark.parametrize("part", _worked(), ids=_named)
+def test_a_worked_figure_has_the_unit_it_declares(part: Column | Entry) -> None:
+    """The unit that follows from a rule is the one in the heading."""
+    assert as_unit(measure(part.expression)) == as_unit(part.unit)
+
+
+def test_all_tables_and_figures_are_looked_at() -> None:
+    """These laws see every table of the book, the first sheet's too, and every list of figures."""
+    sheets = Counter(part.sheet for part in _worked())
+    assert set(sheets) == {
+        "At a glance", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
+        "Overheads", "Checks",
+    }  # fmt: skip
+    assert sum(sheets.values()) > 150
+
+
+@pytest.mark.parametrize("part", list(_parts()), ids=_named)
+def test_a_figure_is_explained_in_a_sentence_or_two(part: Column | Entry) -> None:
+    """What the maker reads about a column or figure starts like a sentence, ends like one, and is short."""
+    assert re.fullmatch(r"(?:[A-Z0-9]|yes |formula |g, |units: )[^\n]+[.…]", part.note), part.note
+    longest = 2 if part.kind == WORKED else 3
+    assert len(re.findall(r"\.(?: |$)", part.note)) <= longest, part.note
+
+
+@pytest.mark.parametrize("table", _tables(), ids=lambda table: table.key)
+def test_headings_are_unique_in_their_table(table: Table) -> None:
+    """No two columns of a table have the same heading, in whatever case, with its unit or without."""
+    for headings in ([column.heading for column in table.columns.values()], _with_units(table)):
+        assert [heading for heading, times in Counter(map(str.lower, headings)).items() if times > 1] == []
+
+
+def _with_units(table: Table) -> list[str]:
+    return [heading_of(column, "EUR") for column in table.columns.values()]
+
+
+def test_names_are_unique_in_the_book() -> None:
+    """No column or figure has the name of another, in whatever case."""
+    names = Counter(part.name.lower() for part in _parts())
+    assert [name for name, times in names.items() if times > 1] == []
+
+
+@pytest.mark.parametrize("equation", _equations(), ids=_named)
+def test_an_equation_gives_the_unit_in_its_docstring(equation: Callable[..., Any]) -> None:
+    """The first sentence of an equation ends with the unit in brackets that follows from those of its arguments."""
+    first = (inspect.getdoc(equation) or "").split("\n\n")[0]
+    said = re.search(r"\. \[([^\[\]]+)\]$", first)
+    assert said, first
+    arguments = [Here(Quantity(unit)) for unit in ARGUMENTS[equation.__name__]]
+    assert as_unit(measure(equation(*arguments))) == as_unit("" if said[1] == "1" else said[1])
+
+
+def test_every_equation_is_measured() -> None:
+    """The table of arguments above names every equation and no other."""
+    assert sorted(ARGUMENTS) == sorted(equation.__name__ for equation in _equations())

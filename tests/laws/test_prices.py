@@ -1,0 +1,125 @@
+"""Laws of prices: what is suggested reaches the margin, and no more than a step above what is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from copy import deepcopy
+
+import pytest
+from hypothesis import assume, given
+
+import costing
+from tests.laws.alike import unlike
+from tests.seasons import SEEDS, Tables, as_records, random_season, seeded
+
+FINE = 0.5e-6  # a price is rounded to six decimals before it moves up to its step
+
+
+def _costed(tables: Tables) -> costing.Season:
+    return costing.cost(as_records(tables))
+
+
+def _with_prices(tables: Tables, prices: Sequence[float | None]) -> Tables:
+    """Return the season with these own prices, blank where None."""
+    changed = deepcopy(tables)
+    for row, price in zip(changed["prices"], prices, strict=True):
+        row["price"] = None if price is None else repr(price)
+    return changed
+
+
+def _suggested(tables: Tables) -> costing.Season:
+    return _costed(_with_prices(tables, [None] * len(tables["prices"])))
+
+
+@given(seed=SEEDS)
+def test_the_suggested_price_reaches_the_margin(seed: int) -> None:
+    """At the suggested price the margin is never below the one wanted."""
+    for row in _suggested(random_season(seeded(seed))).prices.rows:
+        assert row.used == row.suggested
+        assert row.margin >= row.wanted * (1 - 1e-9) - FINE / row.net, (row.product, row.channel)
+
+
+@given(seed=SEEDS)
+def test_the_suggested_price_is_no_higher_than_needed(seed: int) -> None:
+    """One price step lower, the margin would not be reached."""
+    season = _suggested(random_season(seeded(seed)))
+    step = season.settings.price_step
+    for row in season.prices.rows:
+        lower = (row.suggested - step) / row.tax_in_price
+        left = lower - row.fee * lower * (1 + row.tax) - row.fee_each - row.parcel - row.cost
+        if lower > 0 and row.suggested > season.settings.price_ending:
+            assert left / lower < row.wanted + FINE / lower, (row.product, row.channel)
+
+
+@given(seed=SEEDS)
+def test_the_suggested_price_stands_on_the_grid(seed: int) -> None:
+    """It is the price ending and a whole number of price steps."""
+    season = _costed(random_season(seeded(seed)))
+    for row in season.prices.rows:
+        steps = (row.suggested - season.settings.price_ending) / season.settings.price_step
+        assert steps == pytest.approx(round(steps), abs=1e-9)
+
+
+@given(seed=SEEDS)
+def test_own_prices_equal_to_the_suggestion_change_nothing(seed: int) -> None:
+    """Whoever writes down the suggested prices as own ones sees the same figures."""
+    tables = random_season(seeded(seed))
+    season = _suggested(tables)
+    own = _costed(_with_prices(tables, [row.suggested for row in season.prices.rows]))
+    assert all(row.price > 0 for row in own.prices.rows)
+    assert costing.figures(own) == costing.figures(season)
+
+
+@given(seed=SEEDS)
+def test_nothing_is_left_at_the_floor(seed: int) -> None:
+    """Sold at its floor, a tub leaves neither profit nor loss."""
+    tables = random_season(seeded(seed))
+    floors = [row.floor for row in _costed(tables).prices.rows]
+    for row in _costed(_with_prices(tables, floors)).prices.rows:
+        assert row.profit == pytest.approx(0, abs=1e-9 * row.net), (row.product, row.channel)
+
+
+@given(seed=SEEDS)
+def test_own_and_bought_are_even_at_the_break_even_price_of_the_base(seed: int) -> None:
+    """Where the base is quoted at its break-even price, making a tub oneself neither saves nor costs anything."""
+    tables = random_season(seeded(seed), "quote")
+    base = next(row["item"] for row in tables["lines"] if row["formula"] == "whip-base" and row["item"].endswith("-base"))
+    compared = next(row for row in _costed(tables).alternatives.rows if row.product.startswith("whip"))
+    assume(compared.base_break_even > 0)  # else it is so dear to make that the base would have to be given away
+    even = deepcopy(tables)
+    even["items"] = [row for row in even["items"] if row["item"] != base]
+    even["items"].append({"item": base, "kind": "base", "quote": repr(compared.base_break_even)})
+    again = _costed(even).row("alternatives", product=compared.product)
+    assert again.saving == pytest.approx(0, abs=1e-9 * again.own_cost)
+
+
+@given(seed=SEEDS)
+def test_what_is_saved_is_saved_part_by_part(seed: int) -> None:
+    """The saving on a tub is that on its materials, packaging, work, power and overheads together."""
+    rows = _costed(random_season(seeded(seed))).alternatives.rows
+    assert rows
+    for row in rows:
+        parts = row.materials + row.packaging + row.work + row.power + row.overheads
+        assert parts == pytest.approx(row.saving, abs=1e-9 * row.own_cost), row.product
+
+
+@given(seed=SEEDS)
+def test_the_season_breaks_even_at_its_break_even_share(seed: int) -> None:
+    """With that part of every planned number sold, what is left just pays the overheads."""
+    tables = random_season(seeded(seed))
+    season = _costed(tables)
+    share = season.totals.break_even_share
+    assume(season.totals.contribution > 0)  # else no part of the plan pays the overheads
+    kept = sum(
+        row.planned * share * (row.profit + season.row("products", product=row.product).overheads)
+        for row in season.prices.rows
+    )
+    assert kept == pytest.approx(season.totals.overheads, rel=1e-9)
+
+
+def test_figures_alike_are_told_from_unlike_ones() -> None:
+    """What these laws compare with finds a difference of three in 10⁹, a missing key and a missing row."""
+    assert list(unlike({"a": [1.0, None]}, {"a": [1.0 + 1e-10, None]})) == []
+    assert len(list(unlike({"a": [1.0, 2.0]}, {"a": [1.0 + 3e-9, None]}))) == 2
+    assert len(list(unlike({"a": 1, "b": 2}, {"a": 1}))) == 1
+    assert len(list(unlike([1], [1, 2]))) == 1

@@ -1,0 +1,159 @@
+"""The packaged tables: every figure has its source, every source is used, and no figure changes unnoticed."""
+
+from __future__ import annotations
+
+import csv
+import re
+from decimal import Decimal
+
+import pytest
+
+from costing.catalogue import Ingredient, catalogue_file, currencies, ingredients, sources
+from costing.records import SLUG
+from costing.tables.channels import Channel
+from costing.tables.items import KINDS, Item
+
+INGREDIENT_COLUMNS = [
+    "item", "name", "kind", "label_name", "density", "density_source", "highest_percent", "highest_source",
+    "saponification_low", "saponification_high", "saponification_source", "note",
+]  # fmt: skip
+
+# Sums of whole columns: who corrects a figure corrects its sum here, and so says that it was meant.
+SUMS = {
+    "density": "62.49341",
+    "highest_percent": "37.79",
+    "saponification_low": "6989",
+    "saponification_high": "7481",
+}
+
+WITHOUT_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
+THREE_DIGITS = "BHD IQD JOD KWD LYD OMR TND"
+
+ALL = list(ingredients().values())
+
+
+def _table(name: str) -> list[list[str]]:
+    return list(csv.reader(catalogue_file(name).read_text(encoding="utf-8").splitlines()))
+
+
+def _source_texts() -> list[str]:
+    texts = [(each.density_source, each.highest_source, each.saponification_source) for each in ALL]
+    return [text for three in texts for text in three if text]
+
+
+def test_at_least_sixty_ingredients_are_packaged() -> None:
+    assert len(ALL) >= 60
+
+
+def test_the_heading_names_the_columns_that_the_code_reads() -> None:
+    assert _table("ingredients.csv")[0] == INGREDIENT_COLUMNS
+    assert all(isinstance(each, Ingredient) for each in ALL)
+
+
+def test_keys_are_slugs_and_stand_there_once() -> None:
+    keys = [row[0] for row in _table("ingredients.csv")[1:]]
+    assert [key for key in keys if not re.fullmatch(SLUG, key)] == []
+    assert len(keys) == len(set(keys)) == len(ALL)
+
+
+def test_names_are_filled_in_and_stand_there_once() -> None:
+    names = [each.name.lower() for each in ALL]
+    assert all(names)
+    assert len(names) == len(set(names))
+
+
+def test_kinds_are_those_that_the_items_table_knows_and_each_occurs() -> None:
+    assert {each.kind for each in ALL} == set(KINDS)
+
+
+def test_every_row_has_as_many_cells_as_headings() -> None:
+    for name in ("ingredients.csv", "currencies.csv", "sources.csv"):
+        assert {len(row) for row in _table(name)} == {len(_table(name)[0])}, name
+
+
+@pytest.mark.parametrize(
+    ("figure", "source"),
+    [
+        ("density", "density_source"),
+        ("highest_percent", "highest_source"),
+        ("saponification_low", "saponification_source"),
+        ("saponification_high", "saponification_source"),
+    ],
+)
+def test_a_source_stands_there_exactly_where_a_figure_does(figure: str, source: str) -> None:
+    unlike = [each.item for each in ALL if (getattr(each, figure) is None) != (getattr(each, source) == "")]
+    assert unlike == []
+
+
+@pytest.mark.parametrize("column", SUMS)
+def test_no_figure_changes_unnoticed(column: str) -> None:
+    assert sum((getattr(each, column) or Decimal(0)) for each in ALL) == Decimal(SUMS[column])
+
+
+def test_figures_lie_where_such_figures_can_lie() -> None:
+    for each in ALL:
+        assert each.density is None or Decimal("0.7") < each.density < Decimal("2.2"), each.item
+        assert each.highest_percent is None or 0 < each.highest_percent <= 100, each.item
+        if each.saponification_low is not None and each.saponification_high is not None:
+            assert 40 < each.saponification_low < each.saponification_high < 350, each.item
+
+
+def test_only_what_takes_up_lye_has_a_saponification_range() -> None:
+    assert {each.kind for each in ALL if each.saponification_low is not None} == {"oil", "fatty-acid"}
+
+
+def test_every_source_named_beside_a_figure_is_listed() -> None:
+    listed = [row["source"] for row in sources()]
+    assert [text for text in _source_texts() if not any(source in text for source in listed)] == []
+
+
+def test_every_listed_source_is_used() -> None:
+    texts = _source_texts()
+    elsewhere = {
+        "ISO 4217": len(currencies()),
+        "European glossary of ingredient names": len([e for e in ALL if e.label_name]),
+    }
+    used = {row["source"]: sum(row["source"] in text for text in texts) for row in sources()}
+    assert [source for source, times in used.items() if times + elsewhere.get(source, 0) == 0] == []
+
+
+def test_every_listed_source_says_what_for_and_how_it_is_known() -> None:
+    assert _table("sources.csv")[0] == ["source", "what_for", "how_known"]
+    assert all(all(row.values()) for row in sources())
+    assert len({row["source"] for row in sources()}) == len(sources())
+
+
+def test_currencies_are_three_capitals_with_as_many_digits_as_currencies_have() -> None:
+    rows = _table("currencies.csv")[1:]
+    assert [code for code, _, _ in rows if not re.fullmatch(r"[A-Z]{3}", code)] == []
+    assert {digits for _, _, digits in rows} == {"0", "2", "3"}
+    assert len(rows) == len(currencies()) > 150
+
+
+def test_all_currencies_but_these_have_two_digits_after_the_point() -> None:
+    digits = {0: set(WITHOUT_DIGITS.split()), 3: set(THREE_DIGITS.split())}
+    assert {each: {code for code, found in currencies().items() if found == each} for each in digits} == digits
+
+
+def test_no_rate_of_tax_is_packaged_or_presumed() -> None:
+    headings = [heading for name in ("ingredients.csv", "currencies.csv", "sources.csv") for heading in _table(name)[0]]
+    assert [heading for heading in headings if re.search(r"tax|vat|gst|rate", heading, re.IGNORECASE)] == []
+    cells = [
+        cell for name in ("ingredients.csv", "currencies.csv", "sources.csv") for row in _table(name) for cell in row
+    ]
+    assert [cell for cell in cells if re.search(r"\b(tax(es)?|vat|gst)\b", cell, re.IGNORECASE)] == []
+    assert Channel.model_fields["sales_tax_percent"].default == 0
+
+
+def test_every_packaged_ingredient_is_a_valid_item() -> None:
+    for each in ALL:
+        row = {
+            "item": each.item,
+            "name": each.name,
+            "kind": each.kind,
+            "label_name": each.label_name,
+            "note": each.note,
+        }
+        figures = {"density": each.density, "highest_percent": each.highest_percent}
+        item = Item.model_validate(row | figures)
+        assert (item.item, item.kind, item.density) == (each.item, each.kind, each.density)

@@ -1,0 +1,339 @@
+"""Cautions: each appears when it should, word for word, and not a hair before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+import costing
+
+Tables = dict[str, Any]
+Change = Callable[[Tables], object]
+
+ASSESS = "see the supplier's document and the product's safety assessment, and local law"
+SPOILS = f"water and no preservative; what stays moist can spoil: {ASSESS}"
+BAR_WATER = f"water and no preservative; a bar that dries usually goes without; what stays moist needs one: {ASSESS}"
+LYE = "work the lye out anew before anyone makes it; lye burns: goggles, gloves, fresh air, and test the bar"
+
+
+def calm() -> Tables:
+    """Return a season without a caution: bought base made up with preserved water, in two sizes."""
+    day, season = "2026-08-03", {"name": "Calm", "currency": "EUR", "priced_on": "2026-11-01", "hourly_rate": "15"}
+    bought = {"whipped-base": "15", "water": "1", "phenoxyethanol": "40", "lavender-oil": "90", "white-sugar": "2"}
+    return {
+        "season": season,
+        "purchases": [
+            *(
+                {"bought_on": day, "item": item, "size": "1", "unit": "kg", "paid": paid}
+                for item, paid in bought.items()
+            ),
+            {"bought_on": day, "item": "jar", "size": "1", "unit": "dozen", "paid": "12"},
+        ],
+        "items": [],
+        "formulas": [{"formula": "whip", "name": "Whipped soap", "batch_grams": "1000"}],
+        "lines": [
+            {"formula": "whip", "step": "whip", "item": "whipped-base", "percent": "60"},
+            {"formula": "whip", "step": "whip", "item": "water", "percent": "37.2"},
+            {"formula": "whip", "step": "whip", "item": "phenoxyethanol", "percent": "0.8"},
+            {"formula": "whip", "step": "whip", "item": "lavender-oil", "percent": "2"},
+        ],
+        "tubs": [{"tub": "jar", "part": "jar"}],
+        "products": [
+            {
+                "product": "whip-60",
+                "name": "Small",
+                "filled_with": "whip",
+                "tub": "jar",
+                "fill_grams": "60",
+                "minutes": "2",
+            },
+            {"product": "whip-120", "name": "Large", "filled_with": "whip", "tub": "jar", "fill_grams": "120"},
+        ],
+        "channels": [{"channel": "stall", "margin_percent": "35"}, {"channel": "post", "margin_percent": "35"}],
+        "prices": [
+            {"product": "whip-60", "channel": "stall", "planned": "10"},
+            {"product": "whip-120", "channel": "stall", "planned": "10"},
+        ],
+    }
+
+
+def cautions(*changes: Change) -> list[str]:
+    """Return the cautions of the calm season with these changes."""
+    tables = calm()
+    for change in changes:
+        change(tables)
+    return [str(caution) for caution in costing.cost(costing.records_from(**tables)).cautions]
+
+
+def cell(table: str, row: int, **cells: str) -> Change:
+    """Change cells of a row, counted from 0."""
+    return lambda tables: tables[table][row].update(cells)
+
+
+def more(table: str, *rows: dict[str, str]) -> Change:
+    """Add rows."""
+    return lambda tables: tables[table].extend(rows)
+
+
+def settings(**values: str) -> Change:
+    """Change settings."""
+    return lambda tables: tables["season"].update(values)
+
+
+def formula(key: str, **grams: str) -> Change:
+    """Add a formula in grams, its items as words with underscores; bought where the season has none of them yet."""
+
+    def change(tables: Tables) -> None:
+        tables["formulas"].append({"formula": key, "name": key})
+        known = {row["item"] for row in tables["purchases"]} | {row["formula"] for row in tables["formulas"]}
+        for word, amount in grams.items():
+            item = word.replace("_", "-")
+            tables["lines"].append({"formula": key, "step": "mix", "item": item, "grams": amount})
+            if item not in known:
+                row = {"bought_on": "2026-08-03", "item": item, "size": "1", "unit": "kg", "paid": "9"}
+                tables["purchases"].append(row)
+
+    return change
+
+
+def test_a_season_without_anything_to_check_has_no_caution() -> None:
+    assert cautions() == []
+
+
+def test_a_caution_stops_nothing() -> None:
+    tables = calm()
+    tables["season"]["hourly_rate"] = "0"
+    season = costing.cost(costing.records_from(**tables))
+    assert len(season.cautions) == 1
+    assert season.row("products", product="whip-60").total > 0
+
+
+@pytest.mark.parametrize(("stale_days", "old"), [("89", True), ("90", False), ("91", False)])
+def test_a_price_older_than_the_stale_days_is_named(stale_days: str, *, old: bool) -> None:
+    changes = (more("purchases", _again("2026-10-31")), settings(stale_days=stale_days))
+    words = "last bought on 2026-08-03, 90 days before the day priced on; ask for today's price"
+    items = ["whipped-base", "water", "phenoxyethanol", "jar"]
+    assert cautions(*changes) == ([f"items, {item}: {words}" for item in items] if old else [])
+
+
+def _again(day: str, item: str = "lavender-oil", paid: str = "90") -> dict[str, str]:
+    return {"bought_on": day, "item": item, "size": "1", "unit": "kg", "paid": paid}
+
+
+def test_an_old_price_of_something_unused_is_not_named() -> None:
+    assert cautions(more("purchases", _again("2020-01-01", "coconut-oil"))) == []
+
+
+def test_a_free_sample_does_not_make_an_old_price_new() -> None:
+    found = cautions(settings(stale_days="89"), more("purchases", _again("2026-10-31", "water", paid="0")))
+    words = "last bought on 2026-08-03, 90 days before the day priced on; ask for today's price"
+    assert f"items, water: {words}" in found
+
+
+def test_an_old_purchase_does_not_matter_where_the_own_quote_counts() -> None:
+    quotes = [{"item": row["item"], "quote": "1"} for row in calm()["purchases"]]
+    assert cautions(settings(stale_days="1", cost_basis="quote"), more("items", *quotes)) == []
+
+
+@pytest.mark.parametrize(
+    ("basis", "words"),
+    [("average", "nothing bought in the days to average"), ("dearest", "no purchase in the days looked at")],
+)
+def test_an_item_not_bought_within_the_window_counts_at_its_latest_price(basis: str, words: str) -> None:
+    found = cautions(settings(cost_basis=basis, average_days="90"), more("purchases", _again("2026-08-04")))
+    told = f"{words}, so it counts at its latest price; check whether that price still holds"
+    assert found == [f"items, {item}: {told}" for item in ("whipped-base", "water", "phenoxyethanol", "jar")]
+    assert cautions(settings(cost_basis=basis, average_days="91")) == []
+
+
+def test_an_item_without_quote_counts_at_its_latest_price() -> None:
+    quotes = [{"item": row["item"], "quote": "1"} for row in calm()["purchases"] if row["item"] != "water"]
+    told = "items, water: no quote, so it counts at its latest price; check whether that price still holds"
+    assert cautions(settings(cost_basis="quote"), more("items", *quotes)) == [told]
+
+
+def test_an_item_that_costs_nothing_is_named() -> None:
+    told = "items, water: counts at nothing; check its purchases, if it is not really free"
+    assert cautions(cell("purchases", 1, paid="0")) == [told]
+    assert cautions(cell("purchases", 1, paid="0.01")) == []
+
+
+def test_work_priced_at_nothing_is_named_where_there_is_work() -> None:
+    told = "season, hourly_rate: your work is priced at nothing; write what an hour is to cost"
+    assert cautions(settings(hourly_rate="0")) == [told]
+    assert cautions(settings(hourly_rate="0"), cell("products", 0, minutes="0")) == []
+    assert cautions(settings(hourly_rate="0.01")) == []
+
+
+def test_a_label_above_the_fill_is_named() -> None:
+    told = (
+        "products, whip-120: label of 121 g above the fill of 120 g; "
+        "fill more or label less; look up your law on contents"
+    )
+    assert cautions(cell("products", 1, label_grams="121")) == [told]
+    assert cautions(cell("products", 1, label_grams="120")) == []
+    assert cautions(cell("products", 1, label_grams="119")) == []
+
+
+def test_an_own_price_under_the_floor_or_the_target_is_named() -> None:
+    season = costing.cost(costing.records_from(**calm()))
+    row = season.row("prices", product="whip-60")
+    cents = round(row.floor, 2)
+    under = cautions(cell("prices", 0, price=f"{cents - 0.02:.2f}"))
+    assert under == [
+        f"prices, whip-60, stall: own price {cents - 0.02:.2f} under the floor of {row.floor:.2f}; "
+        "each sale loses money: raise it or cut its cost"
+    ]
+    between = cents + 0.05
+    assert between < row.exact
+    assert cautions(cell("prices", 0, price=f"{between:.2f}")) == [
+        f"prices, whip-60, stall: own price {between:.2f} leaves {1 - row.floor / between:.1%}, under the 35.0% wanted; "
+        f"the suggested price is {row.suggested:.2f}"
+    ]
+    assert cautions(cell("prices", 0, price=f"{row.exact + 0.01:.2f}")) == []
+
+
+@pytest.mark.parametrize(
+    ("small", "large", "told"),
+    [
+        (
+            "6.00",
+            "12.60",
+            [
+                "prices, whip-120, stall: 10.50 per 100 g, dearer than the smaller whip-60 at 10.00; "
+                "customers expect the bigger tub to be the better buy"
+            ],
+        ),
+        ("6.00", "12.00", []),
+        ("6.00", "11.40", []),
+    ],
+)
+def test_a_bigger_tub_dearer_per_100_g_than_a_smaller_one_is_named(small: str, large: str, told: list[str]) -> None:
+    assert cautions(cell("prices", 0, price=small), cell("prices", 1, price=large)) == told
+
+
+def test_sizes_are_compared_by_the_weight_on_the_label() -> None:
+    prices = (cell("prices", 0, price="6.00"), cell("prices", 1, price="11.40"))
+    assert cautions(*prices, cell("products", 1, label_grams="100")) == [
+        "prices, whip-120, stall: 11.40 per 100 g, dearer than the smaller whip-60 at 10.00; "
+        "customers expect the bigger tub to be the better buy"
+    ]
+
+
+def test_sizes_are_compared_in_whatever_order_they_are_listed() -> None:
+    prices = (cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60"))
+    listed = cautions(*prices, lambda tables: tables["prices"].reverse())
+    assert listed == cautions(*prices)
+    assert len(listed) == 1
+
+
+def test_sizes_are_not_compared_between_channels_or_fillings() -> None:
+    dear = (cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60"))
+    assert cautions(*dear, cell("prices", 1, channel="post")) == []
+    scrub = formula("scrub", whip="60", white_sugar="40")
+    assert cautions(*dear, scrub, cell("products", 1, filled_with="scrub")) == []
+
+
+@pytest.mark.parametrize(
+    ("item", "percent", "told"),
+    [
+        ("phenoxyethanol", "1", []),
+        ("phenoxyethanol", "1.01", ["1.01% of phenoxyethanol, above 1.00%"]),
+        ("lavender-oil", "3", []),
+        ("lavender-oil", "3.5", ["3.50% of lavender-oil, above 3.00%"]),
+    ],
+)
+def test_a_share_above_the_highest_is_named(item: str, percent: str, told: list[str]) -> None:
+    row, before = (2, 0.8) if item == "phenoxyethanol" else (3, 2)
+    base = cell("lines", 0, percent=str(60 + before - float(percent)))
+    rest = f"steam lost raises the share further: {ASSESS}"
+    assert cautions(base, cell("lines", row, percent=percent)) == [f"formulas, whip: {each}; {rest}" for each in told]
+
+
+def test_the_makers_own_highest_share_counts_before_the_packaged_one() -> None:
+    rest = f"steam lost raises the share further: {ASSESS}"
+    lower = more("items", {"item": "lavender-oil", "highest_percent": "1.5"})
+    assert cautions(lower) == [f"formulas, whip: 2.00% of lavender-oil, above 1.50%; {rest}"]
+    assert cautions(more("items", {"item": "lavender-oil", "highest_percent": "2"})) == []
+
+
+def test_the_shares_of_one_item_on_several_lines_count_together() -> None:
+    changes = (
+        cell("lines", 0, percent="59.4"),
+        more("lines", {"formula": "whip", "step": "late", "item": "phenoxyethanol", "percent": "0.6"}),
+    )
+    rest = f"steam lost raises the share further: {ASSESS}"
+    assert cautions(*changes) == [f"formulas, whip: 1.40% of phenoxyethanol, above 1.00%; {rest}"]
+
+
+def test_a_share_of_grams_is_taken_of_all_that_goes_in() -> None:
+    assert cautions(formula("syrup", white_sugar="990", phenoxyethanol="10")) == []
+    rest = f"steam lost raises the share further: {ASSESS}"
+    found = cautions(formula("syrup", white_sugar="980", phenoxyethanol="20"))
+    assert found == [f"formulas, syrup: 2.00% of phenoxyethanol, above 1.00%; {rest}"]
+
+
+def test_water_without_preservative_is_named() -> None:
+    assert cautions(formula("tonic", water="90", glycerin="10")) == [f"formulas, tonic: {SPOILS}"]
+    assert cautions(formula("tonic", water="89", glycerin="10.5", phenoxyethanol="0.5")) == []
+    assert cautions(formula("tonic", glycerin="10", white_sugar="90")) == []
+
+
+def test_a_preservative_in_what_was_made_before_counts() -> None:
+    assert cautions(formula("scrub", whip="50", water="10", white_sugar="40")) == []
+
+
+def test_an_item_of_the_makers_own_counts_by_its_kind() -> None:
+    own = more("items", {"item": "pine-needle-tea", "kind": "water"}, {"item": "keepwell", "kind": "preservative"})
+    assert cautions(own, formula("tonic", pine_needle_tea="90", glycerin="10")) == [f"formulas, tonic: {SPOILS}"]
+    assert cautions(own, formula("tonic", pine_needle_tea="90", glycerin="9", keepwell="1")) == []
+
+
+def test_water_in_a_bar_is_named_in_words_for_bars() -> None:
+    found = cautions(formula("bar", olive_oil="1000", sodium_hydroxide="125", water="250"))
+    assert found == [f"formulas, bar: {BAR_WATER}"]
+
+
+# 1000 g of olive oil take up at least 184 mg KOH a gram, which is 0.71289 times as much sodium hydroxide: 131.17 g.
+@pytest.mark.parametrize(
+    ("lye", "grams", "told"),
+    [
+        ("sodium_hydroxide", "131.1", ""),
+        ("sodium_hydroxide", "131.4", "131.4 g of lye (as sodium hydroxide), and oils known to take up 131.2 g"),
+        ("potassium_hydroxide", "183.9", ""),
+        ("potassium_hydroxide", "184.5", "131.5 g of lye (as sodium hydroxide), and oils known to take up 131.2 g"),
+    ],
+)
+def test_lye_without_oils_enough_to_take_it_up_is_named(lye: str, grams: str, told: str) -> None:
+    found = cautions(formula("bar", olive_oil="1000", **{lye: grams}))
+    assert found == ([f"formulas, bar: {told}; {LYE}"] if told else [])
+
+
+def test_both_lyes_of_a_formula_count_together() -> None:
+    assert cautions(formula("bar", olive_oil="1000", sodium_hydroxide="100", potassium_hydroxide="40")) == []
+    found = cautions(formula("bar", olive_oil="1000", sodium_hydroxide="100", potassium_hydroxide="50"))
+    told = "135.6 g of lye (as sodium hydroxide), and oils known to take up 131.2 g"
+    assert found == [f"formulas, bar: {told}; {LYE}"]
+
+
+def test_fatty_acids_take_up_lye_and_unknown_oils_do_not() -> None:
+    assert cautions(formula("bar", stearic_acid="1000", sodium_hydroxide="138")) == []
+    found = cautions(formula("bar", goose_fat="1000", sodium_hydroxide="100"))
+    told = "100.0 g of lye (as sodium hydroxide), and oils known to take up 0.0 g"
+    assert found == [f"formulas, bar: {told}; {LYE}"]
+
+
+def test_several_cautions_stand_beside_each_other() -> None:
+    found = cautions(
+        settings(hourly_rate="0", stale_days="1"),
+        cell("products", 1, label_grams="125"),
+        formula("tonic", water="90", glycerin="10"),
+    )
+    assert [line.partition(":")[0] for line in found] == [
+        *(f"items, {item}" for item in ("whipped-base", "water", "phenoxyethanol", "lavender-oil", "jar", "glycerin")),
+        "season, hourly_rate",
+        "products, whip-120",
+        "formulas, tonic",
+    ]
