@@ -51,10 +51,10 @@ def finished(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer], alt
 
 def _add_names(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -> None:
     """Enter the names that formulas and drop-downs use, and no others."""
-    written = "".join(drawer.rows.xml() for drawer in drawers)
-    lists = {rule.formula1 for sheet in book.worksheets for rule in sheet.data_validations.dataValidation}
+    used = {name for drawer in drawers for name in drawer.used_names}
+    used |= {str(rule.formula1) for sheet in book.worksheets for rule in sheet.data_validations.dataValidation}
     for name, place in layout.names():
-        if name in written or name in lists:
+        if name in used:
             book.defined_names[name] = DefinedName(name, attr_text=place)
 
 

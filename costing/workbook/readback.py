@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from pathlib import Path
@@ -108,26 +108,53 @@ def _titles() -> dict[str, RecordTable]:
     return titles
 
 
-def _found_tables(book: Book) -> Iterator[Found]:
+def _found_tables(book: Book) -> list[Found]:
     titles = _titles()
-    claimed: set[str] = set()
+    claimed: dict[str, Found] = {}
+    doubles: list[Found] = []
+    bare: list[Found] = []
     waiting = []
     for sheet in book.sheets:
         names = [sheet.title.strip().lower(), *(name.lower() for name in sheet.tables)]
         named = [titles[name] for name in names if name in titles]
         found = next(filter(None, (_at_headings(sheet, table) for table in _and_plain_formulas(named))), None)
-        if found and found.table.name not in claimed:
-            claimed.add(found.table.name)
-            yield found
+        if found:
+            doubles += [found] if found.table.name in claimed else []
+            claimed.setdefault(found.table.name, found)
+        elif named and sheet.max_row > 1:
+            bare.append(_without_headings(sheet, named[0]))
         elif not named:
             waiting.append(sheet)
     for sheet in waiting:
-        for table in (*RECORD_TABLES, CARDS):
-            found = _at_headings(sheet, table) if table.name not in claimed and _telling(table) else None
-            if found and set(found.columns.values()) >= _needed(table) and len(found.columns) >= 3:
-                claimed.add(table.name)
-                yield found
-                break
+        alike = list(_by_headings_alone(sheet))
+        found = next((each for each in alike if each.table.name not in claimed), None)
+        if found:
+            claimed[found.table.name] = found
+        else:
+            doubles += alike[:1]
+    for found in doubles:
+        held = claimed[found.table.name]
+        held.notices.append(f"sheet {found.sheet.title} is not read: sheet {held.sheet.title} holds {found.table.name}")
+    return [*claimed.values(), *(found for found in bare if not _twins(found) & set(claimed))]
+
+
+def _without_headings(sheet: Any, table: RecordTable) -> Found:
+    """Tell of a sheet that has a table's name but not its headings: what stands there would be lost."""
+    do = f"write them back; it needs {', '.join(sorted(_needed(table)))}"
+    return Found(table, sheet, 0, {}, [Fault(sheet.title, "has no row of headings", do)])
+
+
+def _twins(found: Found) -> set[str]:
+    """Return the tables that a sheet of some name may hold."""
+    return {"cards", "formulas"} if found.table is CARDS else {found.table.name}
+
+
+def _by_headings_alone(sheet: Any) -> Iterator[Found]:
+    """Yield what a sheet of any name may be by its headings."""
+    for table in (*RECORD_TABLES, CARDS):
+        found = _at_headings(sheet, table) if _telling(table) else None
+        if found and set(found.columns.values()) >= _needed(table) and len(found.columns) >= 3:
+            yield found
 
 
 def _and_plain_formulas(named: Sequence[RecordTable]) -> Iterator[RecordTable]:
@@ -188,8 +215,6 @@ def _read(book: Book, found: Found) -> RawTable:
                 cells[key] = _cell(book, found, cell, shapes.get(key, "text"))
         if any(value is not None and str(value).strip() for value in cells.values()):
             rows.append(RawRow(row[0].row, cells))
-        elif found.table.name == "season" and rows:
-            break
     _tell_merged(found)
     labels = {key: str(found.sheet.cell(found.heading_row, at).value).split(" (")[0] for at, key in found.columns.items()}
     if found.table.name == "season":
@@ -208,11 +233,22 @@ def _shapes(table: RecordTable) -> dict[str, str]:
 
 
 def _settings_only(rows: list[RawRow]) -> list[RawRow]:
-    """Leave out the fixed figures that an exported workbook lists among the settings."""
+    """Leave out the fixed figures listed among the settings, and what stands below them but is no setting."""
     fixed = {
         entry.key for part in BOOK.lists() if part.key == "settings" for entry in part.entries.values() if not entry.field
     }
-    return [row for row in rows if str(row.cells.get("key", "")).strip() not in fixed]
+    own = [row for at, row in enumerate(rows) if row.number == rows[0].number + at or _meant(row)]
+    return [row for row in own if _key(row) not in fixed]
+
+
+def _key(row: RawRow) -> str:
+    return str(row.cells.get("key") or "").strip()
+
+
+def _meant(row: RawRow) -> bool:
+    """Whether a row below a blank one is a setting still, perhaps misspelt, and not part of another list."""
+    known = RECORD_TABLES[0].model.model_fields
+    return _key(row) in known or ("value" in row.cells and did_you_mean(_key(row), known).startswith("did"))
 
 
 def _cell(book: Book, found: Found, cell: Any, shape: str) -> Any:
@@ -282,6 +318,7 @@ def _split_cards(cards: RawTable) -> dict[str, RawTable]:
     for row in cards.rows:
         kind = str(row.cells.get("row") or "").strip().lower()
         if kind == "yield":
+            faults += _misplaced(cards, row, kind, ("formula",))
             continue
         if kind not in _CARD_CELLS:
             do = f"write one of {', '.join(_CARD_CELLS)}" if not kind else did_you_mean(kind, [*_CARD_CELLS, "yield"])
@@ -318,8 +355,8 @@ def _unkept_notes(cards: RawTable) -> Iterator[str]:
             yield f"{where}: a note on a {kind or 'nameless'} row is not kept; write it on the card's head"
 
 
-def _misplaced(cards: RawTable, row: RawRow, kind: str, places: Mapping[str, str]) -> Iterator[Fault]:
+def _misplaced(cards: RawTable, row: RawRow, kind: str, places: Container[str]) -> Iterator[Fault]:
     for cell, value in row.cells.items():
-        if cell not in places and cell not in ("row", "note") and value not in (None, "", 0):
+        if cell not in places and cell not in ("row", "note") and value not in (None, 0) and str(value).strip():
             where = f"{cards.source}, row {row.number}, {cards.labels.get(cell, cell)}"
             yield Fault(where, f"{value} stands in a {kind} row, which has no such thing", "clear it, or move it to its row")

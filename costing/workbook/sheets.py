@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -54,6 +55,7 @@ class SheetDrawer:
         self.names = {name for name, _ in layout.names()}
         self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
         self.rows = SheetRows()
+        self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
         self.widths: dict[int, float] = {}
         self._worked = worked_rule()
         self._ranges: list[str] = []
@@ -120,7 +122,9 @@ class SheetDrawer:
         return lambda number, row, _cells: put_formula(number, at, style, spelling.at(number), row.__dict__[key])
 
     def _spelling(self, expression: Any) -> Spelling:
-        return spell(expression, self.layout.address)
+        spelling = spell(expression, self.layout.address)
+        self.used_names |= set(re.findall(r"[a-z]\w*", spelling.pattern))
+        return spelling
 
     def _guard(self, column: Column, at: int, block: TableBlock) -> None:
         letter = get_column_letter(at)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from decimal import Decimal
@@ -9,6 +10,7 @@ from typing import Any
 
 from costing.records import day_of
 
+_LITERAL = re.compile(r'"[^"]*"|\\.')  # of a number format: shown as it stands, so a % in it multiplies nothing
 FIRST_DAY, LAST_DAY = 25569, 109574  # 1970-01-01 and 2199-12-31 as sheets count days
 
 
@@ -43,7 +45,10 @@ def _date(value: datetime | date, shape: str) -> Any:
     day = value.date() if isinstance(value, datetime) else value
     if shape in ("date", "text"):
         return day if shape == "date" else day.isoformat()
-    return Unclear(f"{day.isoformat()} is a date", "write a number, and set the cell's format to number")
+    wanted = (
+        "a number, and set the cell's format to number" if shape in ("number", "percent") else "a text, with ' before it"
+    )
+    return Unclear(f"{day.isoformat()} is a date", f"write {wanted}")
 
 
 def _number(number: Decimal, number_format: str, shape: str) -> Any:
@@ -60,7 +65,7 @@ def _number(number: Decimal, number_format: str, shape: str) -> Any:
 
 def _percent(number: Decimal, number_format: str) -> Any:
     """A cell shown as 40 % holds 0.4; one without that format holds 40. Between 0 and 1 without it can be either."""
-    if "%" in number_format:
+    if "%" in _LITERAL.sub("", number_format):
         return number * 100 if number <= 1 else number
     if 0 < number <= 1:
         both = f"{_plain(number)} % or {_plain(number * 100)} %"
