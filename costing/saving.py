@@ -56,6 +56,8 @@ def _checked(path: Path, *, replace: bool) -> Path:
         path = Path(os.path.realpath(path))
     if not path.exists():
         return path
+    if not path.is_file():  # a device or a pipe, which a rename would put an end to
+        raise Refusal(f"{path}: is no ordinary file; name a file to write")
     if not replace:
         raise Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
     for lock in (f".~lock.{path.name}#", f"~${path.name}"):

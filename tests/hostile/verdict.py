@@ -17,7 +17,7 @@ from costing.cli import main
 from costing.report import report
 from costing.workbook.book import workbook_bytes
 
-LONGEST = 5.0  # [second]
+LONGEST = 5.0  # of the processor, so that a busy machine breaks no test [second]
 _CODES = {"costed": 0, "faults": 1, "refused": 2}
 
 
@@ -33,7 +33,7 @@ def verdict(path: Path, *, workbook: bool = False) -> str:
 
     """
     before = _listed(path.parent)
-    begun = time.perf_counter()
+    begun = time.process_time()
     try:
         season = costing.cost(costing.read_season(path))
         json.dumps(costing.figures(season), allow_nan=False)
@@ -47,7 +47,7 @@ def verdict(path: Path, *, workbook: bool = False) -> str:
     except costing.Refusal as error:
         _check_refusal(str(error), path)
         found = "refused"
-    took = time.perf_counter() - begun
+    took = time.process_time() - begun
     assert took < LONGEST, f"took {took:.1f} s"
     assert _listed(path.parent) == before, "a file was written"
     return found
