@@ -34,6 +34,9 @@ def _told() -> Iterator[None]:
     except Refusal as error:
         click.echo(str(error), err=True)
         sys.exit(WRONG_USE)
+    except OSError as error:  # a path that the system cannot even look at, such as a name too long
+        click.echo(f"{error.filename}: cannot be used ({error.strerror})", err=True)
+        sys.exit(WRONG_USE)
 
 
 def _costed(path: Path) -> Season:
@@ -170,6 +173,7 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
             )
             sys.exit(FAULTS)
         if not planned.changes:
+            write(planned, now=datetime.now())  # there may be a state to log, if the last carrying was cut short
             click.echo("Nothing to carry: the records hold all that the workbook does.")
             return
         if not yes and not click.confirm(f"Write these {len(planned.changes)} changes into {season}?", err=True):

@@ -83,17 +83,22 @@ def _check_directory(path: Path, archive: zipfile.ZipFile) -> None:
     packed = sum(part.compress_size for part in parts)
     if any(needed not in names for needed in _NEEDED):
         raise Refusal(f"{path}: is a zip file but no workbook; save it as .xlsx")
+    strange = [name for name in names if _is_strange(name)]
+    if strange:
+        raise Refusal(f"{path}: holds a part named {strange[0][:80]!r}; it is not opened")
     if len(set(names)) != len(names):
         twice = next(name for name in names if names.count(name) > 1)
         raise Refusal(f"{path}: holds the part {twice} twice; it is not opened")
     if total > MOST_BYTES or total > MOST_RATIO * max(packed, _SMALL // MOST_RATIO):
         raise Refusal(f"{path}: would unpack to {total / 1e6:.0f} MB; it is not opened")
-    strange = [name for name in names if ".." in name or name.startswith(("/", "\\")) or ":" in name]
-    if strange:
-        raise Refusal(f"{path}: holds a part named {strange[0]!r}; it is not opened")
     unusual = [part for part in parts if part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)]
     if unusual:
         raise Refusal(f"{path}: {unusual[0].filename} is packed as no spreadsheet does; save it again as .xlsx")
+
+
+def _is_strange(name: str) -> bool:
+    """Tell whether a part's name leads out of the workbook, or is one that no program gives and no terminal can show."""
+    return ".." in name or name.startswith(("/", "\\")) or ":" in name or len(name) > 200 or not name.isprintable()
 
 
 def _check_parts(path: Path, archive: zipfile.ZipFile) -> None:
@@ -246,9 +251,15 @@ def load(path: Path, data: bytes, *, results: bool) -> Any:
         raise Refusal(f"{path}: cannot be read as a workbook ({what}); save it again as .xlsx") from None
     if far:
         last = f"{get_column_letter(far[0].max_column)}{far[0].max_row}"
-        raise Refusal(f"{path}: sheet {far[0].title} reaches to {last}; delete what stands far below or right of the rest")
+        raise Refusal(
+            f"{path}: sheet {_printable(far[0].title)} reaches to {last}; delete what stands far below or right of the rest"
+        )
     return book
 
 
 def _short(error: BaseException) -> str:
-    return re.sub(r"\s+", " ", str(error))[:120]
+    return _printable(re.sub(r"\s+", " ", str(error))[:120])
+
+
+def _printable(text: str) -> str:
+    return "".join(letter if letter.isprintable() else "?" for letter in text)

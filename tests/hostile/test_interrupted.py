@@ -370,7 +370,6 @@ def test_whichever_call_fails_in_carrying_each_table_is_whole_and_carrying_again
     assert len(failed) > 100
 
 
-@pytest.mark.xfail(reason="the command ends before it logs, where nothing is left to carry", strict=True)
 def test_after_a_failure_with_all_tables_written_the_command_still_logs_that_they_were(carried: Carrying) -> None:
     folder = carried.fresh("unlogged")
     carried.carry(folder)

@@ -176,7 +176,6 @@ def test_records_that_are_open_in_a_spreadsheet_program_stay(edited: tuple[Path,
 LONG = "x" * 300
 
 
-@pytest.mark.xfail(reason="the command line lets errors of looking at a path through", strict=True)
 @pytest.mark.parametrize(
     "words",
     [

@@ -278,9 +278,9 @@ def _with_link_and_macros(parts: Parts) -> None:
 
 
 @pytest.mark.parametrize(
-    "name", ["../evil.xml", "xl/../../evil.xml", "/etc/evil.xml", "\\evil.xml", "C:/evil.xml", "C:evil"]
+    "name", ["../evil.xml", "xl/../../evil.xml", "/etc/evil.xml", "\\evil.xml", "C:/evil.xml", "C:evil", "xl/\x1b[31m.xml"]
 )
-def test_names_of_parts_that_lead_out_of_the_workbook_are_refused(name: str, tmp_path: Path) -> None:
+def test_names_of_parts_that_lead_out_of_the_workbook_or_cannot_be_shown_are_refused(name: str, tmp_path: Path) -> None:
     assert refusal(book(tmp_path, part(name, b"<a/>"))) == f"holds a part named {name!r}; it is not opened"
 
 
