@@ -74,7 +74,7 @@ def fault(what: str, do: str, column: str = "") -> PydanticCustomError:
 
 
 def _clean(value: Any) -> str:
-    text = unicodedata.normalize("NFC", str(value)).replace("\u00a0", " ").strip()
+    text = unicodedata.normalize("NFC", str(value)).replace("\u00a0", " ").replace("\r\n", "\n").strip()
     if len(text) > 2000:
         raise fault(f"{len(text)} characters are more than a cell should hold", "shorten it to 2000")
     if any(unicodedata.category(letter) == "Cc" and letter not in "\n\t" for letter in text):
