@@ -113,8 +113,9 @@ def check(season: Path, *, verbose: bool) -> None:
 @_example("costing show sample --json")
 @main.command()
 @SEASON
-@click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
-def show(season: Path, *, as_json: bool) -> None:
+@click.option("--json", "as_json", is_flag=True, help="The figures as one JSON object.")
+@click.option("--all", "everything", is_flag=True, help="The further sheets too: what is in a tub, what to buy.")
+def show(season: Path, *, as_json: bool, everything: bool) -> None:
     """Show costs, prices and savings of a SEASON."""
     with _told():
         costed = _costed(season)
@@ -122,12 +123,18 @@ def show(season: Path, *, as_json: bool) -> None:
             import json  # noqa: PLC0415  # start-up stays light
 
             from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
+            from costing.more_figures import more_figures  # noqa: PLC0415  # start-up stays light
 
-            click.echo(json.dumps(figures(costed), indent=2, allow_nan=False))
+            shown = figures(costed) | (more_figures(costed) if everything else {})
+            click.echo(json.dumps(shown, indent=2, allow_nan=False))
         else:
             from costing.report import report  # noqa: PLC0415  # start-up stays light
 
             click.echo(report(costed))
+            if everything:
+                from costing.more_report import more_report  # noqa: PLC0415  # start-up stays light
+
+                click.echo("\n" + more_report(costed))
 
 
 @_example("costing trace sample lavender-whip-120")

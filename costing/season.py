@@ -3,9 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from typing import Any
 
-from costing.assembly import glance_rows, item_rows, making_rows
+from costing.assembly import (
+    buying_rows,
+    content_rows,
+    driver_rows,
+    glance_rows,
+    in_tub_rows,
+    item_rows,
+    making_rows,
+    ranked_rows,
+    shocked_rows,
+)
 from costing.cautions import cautions_of
 from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
@@ -14,16 +25,21 @@ from costing.filled import FilledFigures, FilledTable
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
+from costing.tables.buying import BUYING, CASH
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
+from costing.tables.contents import CONTENTS
 from costing.tables.glance import glance_table
+from costing.tables.in_tubs import IN_TUBS
 from costing.tables.items import ITEMS
-from costing.tables.making import MAKING
+from costing.tables.making import MAKING, MakingRow
+from costing.tables.moves import DRIVERS, MOVES, RANKED, Dials
 from costing.tables.overheads import OVERHEADS
 from costing.tables.prices import PRICES
 from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
+from costing.tables.shock import SHOCK, SHOCKED, Shock
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
 from costing.tables.units import UNITS, unit_records
@@ -50,6 +66,15 @@ class Season:
     alternatives: FilledTable
     overheads: FilledTable
     glance: FilledTable
+    contents: FilledTable
+    in_tubs: FilledTable
+    buying: FilledTable
+    drivers: FilledTable
+    ranked: FilledTable
+    shocked: FilledTable
+    cash: FilledFigures
+    moves: FilledFigures
+    shock: FilledFigures
 
     def __init__(self, records: SeasonRecords) -> None:
         self.records = records
@@ -59,14 +84,34 @@ class Season:
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
         self._take(ITEMS, item_rows(records))
-        self._take(MAKING, making_rows(records))
+        cards = making_rows(records)
+        self._take(MAKING, cards)
         self._take(TUBS, records.tubs.records)
         self._take(PRODUCTS, records.products.records)
         self._take(CHANNELS, records.channels.records)
         self._take(PRICES, records.prices.records)
         self._take(ALTERNATIVES, records.alternatives.records)
         self._take(OVERHEADS, records.overheads.records)
+        self._take_contents(records, cards)
         self._take(glance_table(records.channels.records), glance_rows(records))
+
+    def _take_contents(self, records: SeasonRecords, cards: list[MakingRow]) -> None:
+        """Take the tables that follow every bought item into the tubs."""
+        contents = content_rows(cards)
+        in_tubs = in_tub_rows(records, contents)
+        items = buying_rows(in_tubs)
+        drivers = driver_rows(items)
+        self._take(CONTENTS, contents)
+        self._take(IN_TUBS, in_tubs)
+        self._take(BUYING, items)
+        self._take(DRIVERS, drivers)
+        self._take(RANKED, ranked_rows(drivers))
+        self._take(SHOCKED, shocked_rows(records))
+        self._take_figures(CASH, None)
+        products, first = records.products.records, [row.item for row in items]
+        self._take_figures(MOVES, Dials.model_construct(product=products[0].product if products else "", change=Decimal(10)))
+        shock = Shock.model_construct(item=first[0] if first else "", change=Decimal("0.25"))
+        self._take_figures(SHOCK, shock)
 
     def _take(self, table: Table, records: Sequence[Record]) -> None:
         setattr(self, table.key, FilledTable(table, records, self))

@@ -9,7 +9,7 @@ from typing import Any
 
 from costing.normal import digests
 from costing.season import Season
-from costing.workbook.charts import Bars, Line, bar_chart
+from costing.workbook.charts import Bars, Line
 from costing.workbook.frame import describe, drawn, finished
 from costing.workbook.layout import Layout
 from costing.workbook.pages import layout_of
@@ -25,12 +25,13 @@ def workbook_bytes(season: Season) -> bytes:
     base = digests(season.records)
     layout = layout_of(season, _facts(season, base))
     book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}")
-    charts = _charts(season, layout)
-    _add_charts(drawers[0], charts, len(season.products.rows))
+    by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
+    _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
+    _add_tornado(by_sheet["What moves it"], season, layout)
     facts = {"schema": SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
     facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
     describe(book, season.records.season.name, "Pricing workbook", facts)
-    return finished(book, layout, drawers, [bars.alternative for bars in charts])
+    return finished(book, layout, drawers)
 
 
 def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
@@ -108,8 +109,28 @@ def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:
     below = top + int(tall / ROW_HEIGHT) + 2
     anchors = (f"A{top}", f"{drawer.column_at(half)}{top}", f"A{below}")
     for bars, anchor, height in zip(charts, anchors, (tall, tall, 8.5), strict=True):
-        chart = bar_chart(bars, width=half - 0.6, height=height)
-        chart.anchor = anchor
-        drawer.sheet.add_chart(chart)
+        drawer.add_chart(bars, anchor, width=half - 0.6, height=height)
     page.break_before = top - 2
     page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
+
+
+def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
+    """Put the chart of what moves the chosen product beside the list that it draws."""
+    rows = season.ranked.rows
+    bars = Bars(
+        "What moves the cost of one",
+        "Bars to both sides, the longest first: what the cost of one of the chosen product changes by if a price, a rate, "
+        "losses, batches or the fill go up or down by the dial.",
+        season.records.season.currency,
+        (layout.reference("ranked", "driver"), [row.driver for row in rows]),
+        [
+            Line("Goes up", layout.reference("ranked", "cost_up"), [row.cost_up for row in rows]),
+            Line("Goes down", layout.reference("ranked", "cost_down"), [row.cost_down for row in rows]),
+        ],
+        across=True,
+        tornado=True,
+        category="What moves",
+    )
+    top = drawer.page.last + 3
+    drawer.add_chart(bars, f"A{top}", width=22, height=max(8.0, 0.6 * len(rows) + 3))
+    drawer.page.last_chart_row = top + int((0.6 * len(rows) + 3) / ROW_HEIGHT) + 2

@@ -23,6 +23,7 @@ from costing.columns import GIVEN, KEPT, Column, Entry
 from costing.spelling import Spelling, spell
 from costing.workbook import look
 from costing.workbook.cells import SheetRows
+from costing.workbook.charts import Bars, bar_chart
 from costing.workbook.layout import (
     ACROSS,
     FiguresBlock,
@@ -55,6 +56,7 @@ class SheetDrawer:
         self.names = {name for name, _ in layout.names()}
         self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
         self.rows = SheetRows()
+        self.alternatives: list[str] = []
         self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
         self.widths: dict[int, float] = {}
         self._worked = worked_rule()
@@ -240,6 +242,13 @@ class SheetDrawer:
         self.rows.height(row, 42)
 
     # -- the sheet as a whole --
+
+    def add_chart(self, bars: Bars, anchor: str, *, width: float, height: float) -> None:
+        """Put a chart on the sheet, with its words for those who do not see it. [width and height in centimetre]"""
+        chart = bar_chart(bars, width=width, height=height)
+        chart.anchor = anchor
+        self.sheet.add_chart(chart)
+        self.alternatives.append(bars.alternative)
 
     def _widen(self, at: int, width: float) -> None:
         self.widths[at] = max(self.widths.get(at, 0), width)
