@@ -25,7 +25,7 @@ from costing.filled import FilledFigures, FilledTable
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
-from costing.tables.buying import BUYING, CASH
+from costing.tables.buying import BUYING, CASH, ToBuy
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
 from costing.tables.contents import CONTENTS
@@ -76,8 +76,10 @@ class Season:
     moves: FilledFigures
     shock: FilledFigures
 
-    def __init__(self, records: SeasonRecords) -> None:
+    def __init__(self, records: SeasonRecords, dials: Dials | None = None, shock: Shock | None = None) -> None:
         self.records = records
+        self._dials = dials
+        self._shock = shock
         self.cautions: tuple[Caution, ...] = ()
         for figures in (SETTINGS, TOTALS, CHECKS, LOOKS):
             self._take_figures(figures, records.season if figures is SETTINGS else None)
@@ -108,10 +110,8 @@ class Season:
         self._take(RANKED, ranked_rows(drivers))
         self._take(SHOCKED, shocked_rows(records))
         self._take_figures(CASH, None)
-        products, first = records.products.records, [row.item for row in items]
-        self._take_figures(MOVES, Dials.model_construct(product=products[0].product if products else "", change=Decimal(10)))
-        shock = Shock.model_construct(item=first[0] if first else "", change=Decimal("0.25"))
-        self._take_figures(SHOCK, shock)
+        self._take_figures(MOVES, self._dials or _first_dials(records))
+        self._take_figures(SHOCK, self._shock or _first_shock(items))
 
     def _take(self, table: Table, records: Sequence[Record]) -> None:
         setattr(self, table.key, FilledTable(table, records, self))
@@ -142,8 +142,21 @@ class Season:
         raise KeyError(f"{table} has no row with {key}")
 
 
-def cost(records: SeasonRecords) -> Season:
+def _first_dials(records: SeasonRecords) -> Dials:
+    """Return what What moves it looks at when nothing was chosen: the first product, a tenth up and down."""
+    product = next((row.product for row in records.products), "")
+    return Dials.model_construct(product=product, change=Decimal(10))
+
+
+def _first_shock(items: Sequence[ToBuy]) -> Shock:
+    """Return the change that Price shock shows when nothing was chosen: a quarter on the first item."""
+    return Shock.model_construct(item=next((row.item for row in items), ""), change=Decimal("0.25"))
+
+
+def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None) -> Season:
     """Return the season worked out: every cost, price and saving.
+
+    ``dials`` and ``shock`` choose what the sheets What moves it and Price shock look at.
 
     Raises
     ------
@@ -154,7 +167,7 @@ def cost(records: SeasonRecords) -> Season:
     faults = faults_between(records)
     if faults:
         raise Faults(faults)
-    season = Season(records)
+    season = Season(records, dials, shock)
     for table in season.tables():
         table.finish()
     faults = list(_faults_of_figures(season))

@@ -14,7 +14,7 @@ class Content(Record):
 
     formula: Key = given("Formula", "The formula.")
     row: Annotated[str, ChoiceField(("line", "made"))] = given(
-        "Row", "line: what one of the formula's lines brings; made: what is in the yield or an output."
+        "Row", "A line brings the item into the formula; what is made then holds it, in the yield or an output."
     )
     what: Reference = given("Through", "The line's item, or the thing made.")
     item: Key = given("Item", "The bought item that is followed.")

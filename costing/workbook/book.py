@@ -12,7 +12,7 @@ from costing.season import Season
 from costing.workbook.charts import Bars, Line
 from costing.workbook.frame import describe, drawn, finished
 from costing.workbook.layout import Layout
-from costing.workbook.pages import layout_of
+from costing.workbook.pages import TORNADO_ROWS, layout_of
 from costing.workbook.sheets import SheetDrawer
 
 SCHEMA_VERSION = "1"
@@ -131,6 +131,5 @@ def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
         tornado=True,
         category="What moves",
     )
-    top = drawer.page.last + 3
-    drawer.add_chart(bars, f"A{top}", width=22, height=max(8.0, 0.6 * len(rows) + 3))
-    drawer.page.last_chart_row = top + int((0.6 * len(rows) + 3) / ROW_HEIGHT) + 2
+    top = layout.block_of("ranked")[1].last + 2
+    drawer.add_chart(bars, f"A{top}", width=24, height=TORNADO_ROWS * ROW_HEIGHT)

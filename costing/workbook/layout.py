@@ -23,6 +23,7 @@ class TableBlock:
 
     filled: FilledTable
     heading_row: int = 0
+    room_below: int = 0  # rows left free for a chart
 
     @property
     def title(self) -> str:
@@ -98,6 +99,7 @@ class Page:
     blocks: list[Block] = field(default_factory=list)
     protected: bool = False
     flagged: bool = True
+    note_width: float = 80
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0
@@ -107,7 +109,7 @@ class Page:
         row = FIRST_BLOCK
         for block in self.blocks:
             block.heading_row = row
-            row = block.last + 4
+            row = block.last + 4 + (block.room_below if isinstance(block, TableBlock) else 0)
 
     @property
     def last(self) -> int:

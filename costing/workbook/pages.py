@@ -50,6 +50,7 @@ def _list(season: Any, key: str) -> Page:
     return Page(table.sheet, table.title, table.about, [TableBlock(filled)], frozen_columns=_FROZEN.get(key, 1))
 
 
+TORNADO_ROWS = 26
 DIALS = ("Key", "Figure", "Value", "Unit", "What it means")
 
 
@@ -57,10 +58,10 @@ def _moves(season: Season) -> Page:
     about = "What moves the cost of one product most. Choose the product and how far things move; the list sorts itself."
     blocks: list[Block] = [
         FiguresBlock(season.moves, "What to look at", DIALS),
-        TableBlock(season.ranked),
+        TableBlock(season.ranked, room_below=TORNADO_ROWS),
         TableBlock(season.drivers),
     ]
-    return Page("What moves it", "What moves it", about, blocks)
+    return Page("What moves it", "What moves it", about, blocks, note_width=46)
 
 
 def _shock(season: Season) -> Page:
@@ -68,7 +69,7 @@ def _shock(season: Season) -> Page:
         "If one item's price changes – the bought base's, say – which products miss their margin, and what they then need."
     )
     blocks: list[Block] = [FiguresBlock(season.shock, "The change", DIALS), TableBlock(season.shocked)]
-    return Page("Price shock", "Price shock", about, blocks)
+    return Page("Price shock", "Price shock", about, blocks, note_width=46)
 
 
 def _buying(season: Season) -> Page:

@@ -112,7 +112,8 @@ class SheetDrawer:
         self._list_object(table.key, headings, block.heading_row, block.last)
 
     def _column_writer(self, column: Column, at: int) -> Any:
-        role = "kept" if column.kind == KEPT or column.table.fixed else "given" if column.kind == GIVEN else "worked"
+        kept = column.kind == KEPT or (column.kind == GIVEN and column.table.fixed)
+        role = "kept" if kept else "given" if column.kind == GIVEN else "worked"
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
@@ -181,8 +182,8 @@ class SheetDrawer:
         self.rows.put(row, 2, worked, entry.heading)
         self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
         self.rows.put(row, 5, self._style("worked", wrap=True, left=True), entry.note)
-        self.rows.height(row, LINE * max(_lines(entry.note, 80), _lines(str(entry.key), 20)))
-        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, 80)):
+        self.rows.height(row, LINE * max(_lines(entry.note, self.page.note_width), _lines(str(entry.key), 20)))
+        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, self.page.note_width)):
             self._widen(at, width)
 
     def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:
