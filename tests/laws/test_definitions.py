@@ -94,7 +94,8 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     """These laws see every table of the book, the first sheet's too, and every list of figures."""
     sheets = Counter(part.sheet for part in _worked())
     assert set(sheets) == {
-        "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
+        "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy",
+        "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
