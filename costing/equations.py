@@ -79,7 +79,7 @@ def price_for(costs: Any, kept: Any, tax_in_price: Any) -> Any:
 
 def price_steps(price: Any, step: Any, ending: Any, decimals: Any) -> Any:
     """How many steps of the maker's grid a price lies above the ending. [1]"""
-    return larger(round_half(price, decimals) - ending, 0) / step
+    return ratio(larger(round_half(price, decimals) - ending, 0), step)
 
 
 def price_point(steps: Any, step: Any, ending: Any, decimals: Any) -> Any:

@@ -10,6 +10,19 @@ from costing.ranges import Store, Values
 from costing.records import Record
 
 
+class Blank(float):
+    """An empty cell among figures: as in a sheet it counts as 0, and equals both 0 and no text."""
+
+    def __eq__(self, other: object) -> bool:
+        return other in ("", 0.0)
+
+    def __hash__(self) -> int:
+        return hash(0.0)
+
+
+BLANK = Blank(0.0)
+
+
 class Row:
     """One row's values by column; blanks count as 0 in figures and as "" in texts."""
 
@@ -107,7 +120,7 @@ def _blanks_filled(table: Table, cells: dict[str, Any]) -> dict[str, Any]:
     filled = {}
     for column in table.given:
         value = cells[column.key]
-        filled[column.key] = value if value is not None else "" if column.holds_text else 0.0
+        filled[column.key] = value if value is not None else "" if column.holds_text else BLANK
     return filled
 
 

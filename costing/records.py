@@ -119,7 +119,7 @@ class KeyField(_Reader):
         if not re.fullmatch(pattern, text):
             slug = re.sub(r"[^a-z0-9/]+" if self.path else r"[^a-z0-9]+", "-", text).strip("-/")
             do = "write it with letters, digits and hyphens only" + (f', as in "{slug}"' if slug else "")
-            raise fault(f'"{str(value).strip()}" is not a key', do)
+            raise fault(f'"{" ".join(str(value).split())}" is not a key', do)
         if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
             raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
         return text

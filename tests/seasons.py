@@ -243,7 +243,14 @@ class _Maker:
     def _formulas(self) -> Tables:
         made = self._bars()
         made["shreds"] = self._pick((["plain-bar/trimmings", "plain-bar/bars"], ["plain-bar/bars"], ["plain-bar"]))
-        made["whip"] = ["shreds", "water", "glycerin", "stearic-acid", "phenoxyethanol", *self._some(("rose-water", "kaolin"))]
+        made["whip"] = [
+            "shreds",
+            "water",
+            "glycerin",
+            "stearic-acid",
+            "phenoxyethanol",
+            *self._some(("rose-water", "kaolin")),
+        ]
         made["scrub"] = ["whip", "white-sugar", *self._some(("plum-oil", "phenoxyethanol"))]
         base = self._pick(("whipped-base", "cloud-base"))
         made["whip-base"] = [base, *self._some(("lavender-oil", "kaolin", "glycerin"))]

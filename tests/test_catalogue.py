@@ -138,9 +138,7 @@ def test_all_currencies_but_these_have_two_digits_after_the_point() -> None:
 def test_no_rate_of_tax_is_packaged_or_presumed() -> None:
     headings = [heading for name in ("ingredients.csv", "currencies.csv", "sources.csv") for heading in _table(name)[0]]
     assert [heading for heading in headings if re.search(r"tax|vat|gst|rate", heading, re.IGNORECASE)] == []
-    cells = [
-        cell for name in ("ingredients.csv", "currencies.csv", "sources.csv") for row in _table(name) for cell in row
-    ]
+    cells = [cell for name in ("ingredients.csv", "currencies.csv", "sources.csv") for row in _table(name) for cell in row]
     assert [cell for cell in cells if re.search(r"\b(tax(es)?|vat|gst)\b", cell, re.IGNORECASE)] == []
     assert Channel.model_fields["sales_tax_percent"].default == 0
 

@@ -25,10 +25,7 @@ def calm() -> Tables:
     return {
         "season": season,
         "purchases": [
-            *(
-                {"bought_on": day, "item": item, "size": "1", "unit": "kg", "paid": paid}
-                for item, paid in bought.items()
-            ),
+            *({"bought_on": day, "item": item, "size": "1", "unit": "kg", "paid": paid} for item, paid in bought.items()),
             {"bought_on": day, "item": "jar", "size": "1", "unit": "dozen", "paid": "12"},
         ],
         "items": [],
@@ -169,8 +166,7 @@ def test_work_priced_at_nothing_is_named_where_there_is_work() -> None:
 
 def test_a_label_above_the_fill_is_named() -> None:
     told = (
-        "products, whip-120: label of 121 g above the fill of 120 g; "
-        "fill more or label less; look up your law on contents"
+        "products, whip-120: label of 121 g above the fill of 120 g; fill more or label less; look up your law on contents"
     )
     assert cautions(cell("products", 1, label_grams="121")) == [told]
     assert cautions(cell("products", 1, label_grams="120")) == []

@@ -193,9 +193,7 @@ def test_an_unclosed_quote_is_told_where_it_opens() -> None:
 
 def test_text_after_a_closing_quote_is_told_in_every_row() -> None:
     text = read('item,note\n"Olive" oil,x\nShea,y\nPalm,"12" tub"\n')
-    told = (
-        "has text after a closing quotation mark; put the whole cell in quotation marks, and write each one inside it"
-    )
+    told = "has text after a closing quotation mark; put the whole cell in quotation marks, and write each one inside it"
     assert [str(fault) for fault in text.faults] == [f"purchases.csv, row {row}: {told} twice" for row in (2, 4)]
     assert [row for row, _ in text.rows] == [1, 3]
 

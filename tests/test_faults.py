@@ -248,8 +248,7 @@ ONE_FAULT = [
     ),
     pytest.param(
         cell("purchases", 2, supplier="Mill*"),
-        'purchases.csv, row 2, supplier: "Mill*" holds one of * ? ~; '
-        "leave it out: spreadsheets take it to mean any letters",
+        'purchases.csv, row 2, supplier: "Mill*" holds one of * ? ~; leave it out: spreadsheets take it to mean any letters',
         id="a wildcard in a supplier",
     ),
     pytest.param(
@@ -385,8 +384,7 @@ ONE_FAULT = [
     # formulas
     pytest.param(
         cell("lines", 5, percent="24"),
-        "formulas.csv, row 2, formula: percentages of bar add up to 97; "
-        "make its lines in lines add up to 100 (+3 to go)",
+        "formulas.csv, row 2, formula: percentages of bar add up to 97; make its lines in lines add up to 100 (+3 to go)",
         id="percentages that add up to 97",
     ),
     pytest.param(
@@ -463,8 +461,7 @@ ONE_FAULT = [
             more("lines", formula="scrub", step="fold", item="whip", grams="5"),
             more("lines", formula="bar", step="mix", item="scrub", grams="5"),
         ),
-        "lines.csv, row 9, item: formulas use each other in a circle: bar → scrub → whip → bar; "
-        "take one of these lines out",
+        "lines.csv, row 9, item: formulas use each other in a circle: bar → scrub → whip → bar; take one of these lines out",
         id="a circle of three formulas",
     ),
     pytest.param(
@@ -481,8 +478,7 @@ ONE_FAULT = [
     ),
     pytest.param(
         cell("outputs", 2, valued="sales", price_per_kg="9"),
-        "outputs.csv, row 2, valued: outputs of bar share by weight and by sales; "
-        "value them all by weight, or all by sales",
+        "outputs.csv, row 2, valued: outputs of bar share by weight and by sales; value them all by weight, or all by sales",
         id="outputs valued two ways",
     ),
     pytest.param(
@@ -497,9 +493,7 @@ ONE_FAULT = [
         id="outputs that bear nothing",
     ),
     pytest.param(
-        together(
-            cell("outputs", 2, valued="sales", price_per_kg="0"), cell("outputs", 3, valued="sales", price_per_kg="0")
-        ),
+        together(cell("outputs", 2, valued="sales", price_per_kg="0"), cell("outputs", 3, valued="sales", price_per_kg="0")),
         "outputs.csv, row 2, price_per_kg: outputs of bar have no sales value to share by; "
         "write a price_per_kg above 0 for one of them",
         id="outputs shared by a sales value of nothing",
@@ -512,8 +506,7 @@ ONE_FAULT = [
     ),
     pytest.param(
         more("tubs", tub="small-jar", part="jars"),
-        'tubs.csv, row 3, part: "jars" is neither bought nor made; '
-        'write it in purchases or formulas; did you mean "jar"?',
+        'tubs.csv, row 3, part: "jars" is neither bought nor made; write it in purchases or formulas; did you mean "jar"?',
         id="a misspelt part",
     ),
     pytest.param(
@@ -629,8 +622,7 @@ def test_all_faults_of_cells_are_told_at_once_in_the_order_of_the_tables(tmp_pat
         without("formulas"),
     )
     assert told(tmp_path, *changes) == [
-        'purchases.csv, row 2, supplier: "Mill?" holds one of * ? ~; '
-        "leave it out: spreadsheets take it to mean any letters",
+        'purchases.csv, row 2, supplier: "Mill?" holds one of * ? ~; leave it out: spreadsheets take it to mean any letters',
         'purchases.csv, row 2, size: "2 lbs." is not a number; write 2 here and lb in unit',
         'purchases.csv, row 2, paid: "x" is not a number; write digits, with a point before the decimals',
         'purchases.csv, row 4, unit: "cups" is no measure of weight; weigh it and write grams',
@@ -651,8 +643,7 @@ def test_all_faults_between_tables_are_told_at_once(tmp_path: Path) -> None:
     )
     assert sorted(told(tmp_path, *changes)) == [
         "channels.csv, row 2, margin_percent: no price reaches a margin of 98 % at a fee of 2 %; lower one of the two",
-        "formulas.csv, row 2, formula: percentages of bar add up to 97; "
-        "make its lines in lines add up to 100 (+3 to go)",
+        "formulas.csv, row 2, formula: percentages of bar add up to 97; make its lines in lines add up to 100 (+3 to go)",
         'lines.csv, row 2, item: "olive-oi" is neither bought nor made; '
         'write it in purchases or formulas; did you mean "olive-oil"?',
         'prices.csv, row 3, channel: there is no channel "post"; known here: stall',
@@ -688,9 +679,7 @@ def test_all_faults_between_tables_are_told_at_once(tmp_path: Path) -> None:
             together(without("overheads"), without("prices"), without("alternatives"), without("steps")),
             id="optional tables left out",
         ),
-        pytest.param(
-            together(setting("price_step", "1"), setting("price_ending", "0.99")), id="an ending below the step"
-        ),
+        pytest.param(together(setting("price_step", "1"), setting("price_ending", "0.99")), id="an ending below the step"),
     ],
 )
 def test_what_is_just_right_is_no_fault(change: Change, tmp_path: Path) -> None:
@@ -748,9 +737,7 @@ THROUGH_ALL_COMMANDS = {
 
 @pytest.mark.parametrize("stage", THROUGH_ALL_COMMANDS)
 @pytest.mark.parametrize("command", COMMANDS, ids=" ".join)
-def test_a_fault_ends_every_command_with_code_1_and_nothing_written(
-    command: list[str], stage: str, tmp_path: Path
-) -> None:
+def test_a_fault_ends_every_command_with_code_1_and_nothing_written(command: list[str], stage: str, tmp_path: Path) -> None:
     change, message = THROUGH_ALL_COMMANDS[stage]
     tables = whole()
     change(tables)

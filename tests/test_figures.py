@@ -94,9 +94,7 @@ def test_every_record_has_its_figures() -> None:
     assert list(found["products"]) == [row.product for row in records.products]
     assert set(found["formulas"]) == {row.formula for row in records.formulas}
     assert set(found["outputs"]) == {f"{row.formula}/{row.output}" for row in records.outputs}
-    assert [(row["product"], row["channel"]) for row in found["prices"]] == [
-        (p.product, p.channel) for p in records.prices
-    ]
+    assert [(row["product"], row["channel"]) for row in found["prices"]] == [(p.product, p.channel) for p in records.prices]
     assert [(row["product"], row["bought"]) for row in found["alternatives"]] == [
         (row.product, row.bought) for row in records.alternatives
     ]
@@ -154,9 +152,7 @@ def test_suggested_prices_are_the_next_on_the_grid_above_the_exact_price() -> No
     channels = {row.channel: row for row in _season().records.channels}
     for row in sample()["prices"]:
         channel = channels[row["channel"]]
-        margin, fee, tax = (
-            float(x) / 100 for x in (channel.margin_percent, channel.fee_percent, channel.sales_tax_percent)
-        )
+        margin, fee, tax = (float(x) / 100 for x in (channel.margin_percent, channel.fee_percent, channel.sales_tax_percent))
         costs = sample()["products"][row["product"]]["cost"]["total"] + float(channel.fee_each + channel.parcel_each)
         shown = 1 + tax if channel.shown_with_tax == "yes" else 1
         exact = shown * costs / ((1 - margin) - fee * (1 + tax))

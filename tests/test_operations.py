@@ -27,29 +27,27 @@ EACH_ROW = 65  # expressions beside each row
 WORDS = ("alfa", "Bravo", "charlie", 'say "delta"')
 
 
-@dataclass(frozen=True, eq=False)
 class Place:
     """A column of the sheet below, or a named figure."""
 
-    key: str
-    unit: str = ""
-    sheet: str = "Data"
-
-    @property
-    def name(self) -> str:
-        """Its name in the workbook."""
-        return f"data_{self.key}"
-
-    @property
-    def heading(self) -> str:
-        """What stands above it."""
-        return self.key.capitalize()
+    def __init__(self, key: str, unit: str = "") -> None:
+        self.key = key
+        self.unit = unit
+        self.heading = key.capitalize()
+        self.name = f"data_{key}"
+        self.sheet = "Data"
 
 
 WORD, TAG, REMARK, UNIQUE = (Place(key, "text") for key in ("word", "tag", "remark", "unique"))
 GROUP, AMOUNT, PRICE, COUNT, GAP = (Place(key) for key in ("group", "amount", "price", "count", "gap"))
 COLUMNS = (WORD, TAG, REMARK, UNIQUE, GROUP, AMOUNT, PRICE, COUNT, GAP)
-FIGURES = {Place("digits"): 2, Place("fine_digits"): 6, Place("rate"): 1.15, Place("step"): 0.5, Place("favourite", "text"): "alfa"}
+FIGURES = {
+    Place("digits"): 2,
+    Place("fine_digits"): 6,
+    Place("rate"): 1.15,
+    Place("step"): 0.5,
+    Place("favourite", "text"): "alfa",
+}
 DIGITS, FINE, RATE, STEP, FAVOURITE = FIGURES
 LETTERS = {place: get_column_letter(at) for at, place in enumerate(COLUMNS, start=1)}
 
@@ -109,6 +107,7 @@ class Working:
         return value if value is not None else "" if place.unit == "text" else 0.0
 
     def value(self, expression: Any) -> Any:
+        """Return what an expression comes to."""
         return fold(expression, self._leaf, lambda constant: constant, self._combined)
 
     def _leaf(self, leaf: Leaf) -> Any:
@@ -168,7 +167,9 @@ class Drawing:
 
     def _simple_number(self) -> Any:
         place = self._one_of(AMOUNT, PRICE, COUNT, GAP)
-        return self._one_of(Here(place), Here(place), Here(place), Figure(RATE), Figure(STEP), self._one_of(0, 1, 2, 60, 0.1, 1e-7))
+        return self._one_of(
+            Here(place), Here(place), Here(place), Figure(RATE), Figure(STEP), self._one_of(0, 1, 2, 60, 0.1, 1e-7)
+        )
 
     def _sum(self, depth: int) -> Any:
         one, two, three = self.number(depth), self.number(depth), self._simple_number()
@@ -182,9 +183,12 @@ class Drawing:
         one, two, three = self.number(depth), self.number(depth), self._simple_number()
         summed = op.add(two, three)
         shapes: list[Callable[[], Any]] = [
-            lambda: op.multiply(one, two), lambda: op.multiply(one, summed), lambda: op.multiply(op.subtract(two, three), one),
-            lambda: op.multiply(op.read_as(summed, "each"), one), lambda: op.add(one, op.read_as(op.multiply(two, three), "each")),
-        ]  # fmt: skip
+            lambda: op.multiply(one, two),
+            lambda: op.multiply(one, summed),
+            lambda: op.multiply(op.subtract(two, three), one),
+            lambda: op.multiply(op.read_as(summed, "each"), one),
+            lambda: op.add(one, op.read_as(op.multiply(two, three), "each")),
+        ]
         return self._one_of(*shapes)()
 
     def _quotient(self, depth: int) -> Any:
@@ -208,7 +212,9 @@ class Drawing:
 
     def _compared(self, depth: int) -> Any:
         one, two, three = self.number(depth), self.number(depth), self.number(0)
-        return self._one_of(op.larger(one, op.add(two, 0)), op.smaller(op.add(one, 0), two), op.size_of(op.subtract(one, three)))
+        return self._one_of(
+            op.larger(one, op.add(two, 0)), op.smaller(op.add(one, 0), two), op.size_of(op.subtract(one, three))
+        )
 
     def _chosen(self, depth: int) -> Any:
         if self.random.random() < 0.3:
@@ -218,20 +224,20 @@ class Drawing:
 
     def _pairs(self, number: int) -> list[Any]:
         """Return ranges of keys with keys, all over the whole columns or all over the rows above."""
-        above = self._one_of(None, False, True)
-        pairs: list[Any] = [self._range(self._one_of(AMOUNT, PRICE, GAP), above)]
+        reach = self._one_of("whole", "above", "through")
+        pairs: list[Any] = [self._range(self._one_of(AMOUNT, PRICE, GAP), reach)]
         for _ in range(number):
             place, key = self._one_of(
                 (WORD, Here(WORD)), (WORD, self._one_of("ALFA", "bravo", "none such")), (WORD, Figure(FAVOURITE)),
                 (TAG, Here(TAG)), (TAG, op.join("le", "ft")), (GROUP, Here(GROUP)), (GROUP, op.subtract(Here(GROUP), 1)),
                 (UNIQUE, op.join("row-", self._one_of("1", "12"))),
             )  # fmt: skip
-            pairs += [self._range(place, above), key]
+            pairs += [self._range(place, reach), key]
         return pairs
 
     @staticmethod
-    def _range(place: Place, above: bool | None) -> Any:
-        return Whole(place) if above is None else Above(place, through=above)
+    def _range(place: Place, reach: str) -> Any:
+        return Whole(place) if reach == "whole" else Above(place, through=reach == "through")
 
     def _where(self, _: int) -> Any:
         pairs = self._pairs(self._one_of(1, 2))
@@ -245,10 +251,10 @@ class Drawing:
         )()
 
     def _counted(self, _: int) -> Any:
-        above = self._one_of(None, False, True)
+        reach = self._one_of("whole", "above", "through")
         return self._one_of(
-            lambda: op.total(self._range(self._one_of(AMOUNT, GAP, COUNT, WORD), above)),
-            lambda: op.counted(self._range(self._one_of(WORD, TAG), above)),
+            lambda: op.total(self._range(self._one_of(AMOUNT, GAP, COUNT, WORD), reach)),
+            lambda: op.counted(self._range(self._one_of(WORD, TAG), reach)),
             lambda: op.counted_rows(Whole(self._one_of(WORD, TAG))),
             lambda: op.left_blank(Whole(TAG), Whole(REMARK)),
             lambda: op.subtract(ROWS, op.counted(Whole(TAG))),
@@ -303,7 +309,7 @@ def _cases(random: Random, cells: dict[Place, list[Any]]) -> Iterator[Case]:
                 ours = working.value(expression)
             except OnTheEdge:
                 continue
-            if not isinstance(expression, Applied) or isinstance(ours, float) and not math.isfinite(ours):
+            if not isinstance(expression, Applied) or (isinstance(ours, float) and not math.isfinite(ours)):
                 continue
             sheet_row = HEADING_ROW + 1 + row
             formula = spell(expression, _address).at(sheet_row)

@@ -186,9 +186,7 @@ def test_work_names_the_steps_and_the_filling_of_the_tub_itself() -> None:
     work = part(trace(season("latest"), "lavender-whip-120"), "work")
     assert work.branches[-1].label == "filling and packing, 2.5 min"
     assert work.branches[-1].amount == pytest.approx(2.5 / 60 * 28, rel=1e-12)
-    assert {"step melt", "step whip", "step grate", "step cure"} <= {
-        each.label.partition(",")[0] for each in leaves(work)
-    }
+    assert {"step melt", "step whip", "step grate", "step cure"} <= {each.label.partition(",")[0] for each in leaves(work)}
 
 
 def test_power_names_watts_and_hours() -> None:

@@ -40,7 +40,7 @@ CHANNELS = Table(
 @CHANNELS.works_out("Tax in price", shape="percent")
 def tax_shown(row: Any, _: Any) -> Any:
     """The sales tax that the shown price holds, on top of the price without it."""
-    return choose(row.shown_with_tax == "yes", row.sales_tax_percent, 0)
+    return choose(row.shown_with_tax == "no", 0, row.sales_tax_percent)
 
 
 @CHANNELS.works_out("Kept for costs", shape="percent")

@@ -14,7 +14,7 @@ from pydantic import model_validator
 from costing import equations
 from costing.columns import Table
 from costing.expressions import Factor
-from costing.operations import NOTHING, both, choose, count_where, join, pick, ratio, size_of, sum_where
+from costing.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, size_of, sum_where
 from costing.records import (
     ChoiceField,
     Key,
@@ -180,7 +180,8 @@ def set_value(row: Any, _: Any) -> Any:
 def basis(row: Any, _: Any) -> Any:
     """What the rest of the cost is shared by: the output's weight, or its sales value."""
     by_sales = equations.value_at(row.yields, row.price_per_kg) / ONE_MONEY
-    return choose(row.valued == "weight", row.yields / ONE_GRAM, 0) + choose(row.valued == "sales", by_sales, 0)
+    by_weight = both(row.row == "output", either(row.valued == "weight", row.valued == ""))
+    return choose(by_weight, row.yields / ONE_GRAM, 0) + choose(row.valued == "sales", by_sales, 0)
 
 
 @MAKING.works_out("All set worth", "money")

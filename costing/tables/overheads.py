@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Annotated, Any
 
 from costing.columns import Table
-from costing.operations import choose, ratio, total
+from costing.operations import choose, either, ratio, total
 from costing.records import ChoiceField, Key, Money, Record, given
 
 DRIVERS = ("units", "grams", "minutes")
@@ -32,8 +32,10 @@ OVERHEADS = Table(
 
 @OVERHEADS.works_out("Per unit", "money", decimals=4)
 def per_unit(row: Any, season: Any) -> Any:
-    """Its part in every tub, where it is shared by units."""
-    return choose(row.shared_by == "units", row.amount, 0) * ratio(1, total(season.products.planned))
+    """Its part in every tub, where it is shared by units, or nothing is said."""
+    return choose(either(row.shared_by == "units", row.shared_by == ""), row.amount, 0) * ratio(
+        1, total(season.products.planned)
+    )
 
 
 @OVERHEADS.works_out("Per gram of fill", "money/gram", decimals=6)

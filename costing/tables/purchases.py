@@ -118,6 +118,18 @@ def receipt(row: Any, _: Any) -> Any:
     return choose(row.item == "", NOTHING, join("from ", row.supplier, ",  ", row.invoice))
 
 
+@PURCHASES.works_out("Packs, or one")
+def packs_counted(row: Any, _: Any) -> Any:
+    """How many packs; one where goods have a blank there."""
+    return row.packs + choose(both(row.item != "", row.packs == ""), 1, 0)
+
+
+@PURCHASES.works_out("Rate, or one", decimals=4)
+def rate_counted(row: Any, _: Any) -> Any:
+    """The rate; one where a purchase has a blank there."""
+    return row.rate + choose(both(row.item != "", row.rate == ""), 1, 0)
+
+
 @PURCHASES.works_out("Tax got back", shape="percent")
 def reclaimed(row: Any, season: Any) -> Any:
     """The part of the tax that is got back: all or none of it."""
@@ -127,7 +139,7 @@ def reclaimed(row: Any, season: Any) -> Any:
 @PURCHASES.works_out("Borne", "money")
 def borne(row: Any, season: Any) -> Any:
     """What was paid up to the day priced on, without tax that is reclaimed, in the season's currency."""
-    paid = equations.goods_paid(row.paid, row.tax, row.reclaimed, row.rate)
+    paid = equations.goods_paid(row.paid, row.tax, row.reclaimed, row.rate_counted)
     return choose(row.bought_on <= season.settings.priced_on, paid, 0)
 
 
@@ -163,7 +175,7 @@ def grams(row: Any, season: Any) -> Any:
     """What came in by weight; a volume is weighed through the item's density."""
     units, items = season.units, season.items
     return equations.contents(
-        row.packs,
+        row.packs_counted,
         row.size,
         sum_where(units.grams, units.unit, row.unit),
         sum_where(units.millilitres, units.unit, row.unit),
@@ -174,7 +186,7 @@ def grams(row: Any, season: Any) -> Any:
 @PURCHASES.works_out("Pieces", "piece")
 def pieces(row: Any, season: Any) -> Any:
     """What came in by the piece."""
-    return row.packs * row.size * sum_where(season.units.pieces, season.units.unit, row.unit)
+    return row.packs_counted * row.size * sum_where(season.units.pieces, season.units.unit, row.unit)
 
 
 @PURCHASES.works_out("Grams or pieces", "each")
@@ -192,7 +204,7 @@ def landed_each(row: Any, _: Any) -> Any:
 @PURCHASES.works_out("Sets a price on", "day", shape="date")
 def priced_day(row: Any, season: Any) -> Any:
     """The day, if this purchase can set a price: not after the day priced on, no return, not free."""
-    counts = both(row.bought_on <= season.settings.priced_on, row.packs > 0, row.paid > 0, row.amount > 0)
+    counts = both(row.bought_on <= season.settings.priced_on, row.packs_counted > 0, row.paid > 0, row.amount > 0)
     return choose(counts, row.bought_on, 0)
 
 

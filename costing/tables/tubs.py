@@ -6,7 +6,8 @@ from decimal import Decimal
 from typing import Annotated, Any
 
 from costing.columns import Table
-from costing.operations import sum_where
+from costing.expressions import Factor
+from costing.operations import both, choose, sum_where
 from costing.records import Key, NumberField, Record, given
 
 
@@ -17,6 +18,8 @@ class Tub(Record):
     part: Key = given("Part", "An item bought by the piece: jar, lid, label, spoon.", refers="items.item")
     count: Annotated[Decimal, NumberField("piece", above=0)] = given("Count", "How many of it.", default=Decimal(1))
 
+
+ONE_PIECE = Factor(1, "piece")
 
 TUBS = Table("tubs", "Tubs", "Tubs", "What each tub is put together from: one row for each part.", Tub)
 
@@ -29,5 +32,6 @@ def per_piece(row: Any, season: Any) -> Any:
 
 @TUBS.works_out("Cost in tub", "money")
 def cost(row: Any, _: Any) -> Any:
-    """What the part adds to one tub."""
-    return row.count * row.per_piece
+    """What the part adds to one tub; a blank count is one."""
+    one = choose(both(row.part != "", row.count == ""), 1, 0)
+    return (row.count + one * ONE_PIECE) * row.per_piece

@@ -336,9 +336,7 @@ def test_export_refuses_a_file_that_is_there_until_told_to_replace_it_and_keeps_
     target.write_bytes(b"the old file")
     result = run("export", SAMPLE, "-o", target)
     assert (result.exit_code, result.stdout) == (2, "")
-    told = (
-        f"{target}: is there already; choose another name, or add --replace to write over it (a dated copy is kept)\n"
-    )
+    told = f"{target}: is there already; choose another name, or add --replace to write over it (a dated copy is kept)\n"
     assert result.stderr == told
     assert target.read_bytes() == b"the old file"
     result = run("export", SAMPLE, "--output", target, "--replace")

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
-# Floating-point differences of amounts around 1000 are good to about this; per gram, the relative bound is the one that counts.
-CANCELLED = 1e-12
+CANCELLED = 1e-12  # what may be left of amounts that cancel out
 
 
 def unlike(one: Any, other: Any, place: str = "") -> Iterator[str]:

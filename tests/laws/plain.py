@@ -81,7 +81,9 @@ class _Season:
                 receipts[row.supplier, row.invoice].append(row)
         for rows in receipts.values():
             goods = [row for row in rows if row.item not in ("delivery", "discount")]
-            spread = sum((self._borne(row) * (1 if row.item == "delivery" else -1) for row in rows if row not in goods), Number())
+            spread = sum(
+                (self._borne(row) * (1 if row.item == "delivery" else -1) for row in rows if row not in goods), Number()
+            )
             together = sum((self._borne(row) for row in goods), Number())
             for row in goods:
                 landed = self._borne(row) + _over(spread * self._borne(row), together)
@@ -160,7 +162,9 @@ class _Season:
             whole["minutes"] += minutes
             whole["work"] += minutes / 60 * self.hour
             whole["power"] += Fraction(step["watts"]) / 1000 * Fraction(step["hours"]) * self.kilowatt_hour
-        self.batch[formula] = Fraction(head.batch_grams) if head.batch_grams else sum(grams for _, grams in lines)
+        self.batch[formula] = (
+            Fraction(head.batch_grams) if head.batch_grams else sum((grams for _, grams in lines), Number())
+        )
         self._yield(formula, weight, weight, whole, base)
         self._share(formula, weight, whole, base)
 

@@ -40,7 +40,7 @@ def test_the_sample_is_as_a_plain_calculator_has_it(sample_season: costing.Seaso
 
 @given(seed=SEEDS)
 def test_landed_cost_is_conserved(seed: int) -> None:
-    """Over each receipt, and over all, landed costs are the goods with delivery and less discount; later ones are left out."""
+    """Over each receipt, and over all, landed costs are goods with delivery less discount, up to the day priced on."""
     season = _costed(random_season(seeded(seed)))
     reclaims = season.records.season.reclaims_tax == "yes"
     borne: dict[tuple[str, str], Decimal] = defaultdict(Decimal)

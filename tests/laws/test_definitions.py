@@ -41,7 +41,7 @@ ARGUMENTS = {
 }
 
 
-@dataclass(frozen=True)
+@dataclass(eq=False)
 class Quantity:
     """A place in a sheet of which only the unit counts."""
 

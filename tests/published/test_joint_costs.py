@@ -71,9 +71,7 @@ def test_joint_cost_by_what_is_left_after_further_work() -> None:
 
 def test_parts_of_the_cost_go_with_each_share() -> None:
     """Butter's 4,000 are 3,000 of cream and 1,000 of work, as 15,000 and 5,000 are in the batch. Computed here."""
-    per_gram = costing.figures(churn({"output": "butter"}, {"output": "buttermilk"}))["outputs"]["churn/butter"][
-        "per_gram"
-    ]
+    per_gram = costing.figures(churn({"output": "butter"}, {"output": "buttermilk"}))["outputs"]["churn/butter"]["per_gram"]
     assert (per_gram["materials"] * 20_000, per_gram["work"] * 20_000) == (exactly(3_000), exactly(1_000))
 
 
@@ -119,9 +117,7 @@ def test_shares_are_not_rounded_on_the_way(part: str, exact: float) -> None:
     assert worth == exactly(100 * pounds * price / 163)
 
 
-@pytest.mark.parametrize(
-    ("part", "share"), [("breasts", 40), ("wings", 8), ("thighs", 16), ("bones", 32), ("feathers", 4)]
-)
+@pytest.mark.parametrize(("part", "share"), [("breasts", 40), ("wings", 8), ("thighs", 16), ("bones", 32), ("feathers", 4)])
 def test_shares_of_five_parts_by_weight(part: str, share: float) -> None:
     """By weight out of 250 lb. Exercise 16-16; computed here from its printed weights."""
     assert worth_of_output(five_parts(valued="weight"), f"cut/{part}") == exactly(share)

@@ -11,9 +11,7 @@ from tests.published.closeness import exactly, printed
 from tests.published.seasons import Ware, price_of
 
 
-@pytest.mark.parametrize(
-    ("net", "rate", "gross"), [(34.88, 8.25, 37.76), (499.00, 8.81, 542.96), (428.99, 8.25, 464.38)]
-)
+@pytest.mark.parametrize(("net", "rate", "gross"), [(34.88, 8.25, 37.76), (499.00, 8.81, 542.96), (428.99, 8.25, 464.38)])
 def test_tax_comes_on_top_of_what_covers_the_costs(net: float, rate: float, gross: float) -> None:
     """The price shown with tax, before it goes up to a price point. Contemporary Mathematics 6.2.
 
