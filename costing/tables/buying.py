@@ -73,7 +73,7 @@ def bought_on(row: Any, season: Any) -> Any:
 def pack(row: Any, season: Any) -> Any:
     """What a pack held on the newest day it was bought; the mean, where there were several sizes."""
     mine = season.purchases
-    packs = sum_where(mine.packs, mine.item, row.item, mine.priced_day, row.bought_on)
+    packs = sum_where(mine.packs_counted, mine.item, row.item, mine.priced_day, row.bought_on)
     return ratio(_of_item(row, season, "latest_amount"), packs)
 
 
