@@ -69,12 +69,17 @@ def bought_on(row: Any, season: Any) -> Any:
     return _of_item(row, season, "latest_day")
 
 
+@BUYING.works_out("Packs bought then", decimals=0)
+def packs_then(row: Any, season: Any) -> Any:
+    """How many packs came in on that day."""
+    mine = season.purchases
+    return sum_where(mine.packs_counted, mine.item, row.item, mine.priced_day, row.bought_on)
+
+
 @BUYING.works_out("Last pack", "each", decimals=0)
 def pack(row: Any, season: Any) -> Any:
-    """What a pack held on the newest day it was bought; the mean, where there were several sizes."""
-    mine = season.purchases
-    packs = sum_where(mine.packs_counted, mine.item, row.item, mine.priced_day, row.bought_on)
-    return ratio(_of_item(row, season, "latest_amount"), packs)
+    """What a pack held on that day; the mean, where there were several sizes."""
+    return ratio(_of_item(row, season, "latest_amount"), row.packs_then)
 
 
 @BUYING.works_out("Packs to buy", decimals=0)
