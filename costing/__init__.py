@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "Caution": "errors", "Comparison": "comparing", "CostingError": "errors", "Fault": "errors", "Faults": "errors",
-    "Refusal": "errors", "Season": "season", "compare": "comparing", "cost": "season", "export": "files", "figures": "keyed_figures", "read_season": "files",
-    "records_from": "reading",
+    "Refusal": "errors", "Season": "season", "compare": "comparing", "cost": "season", "export": "files",
+    "figures": "keyed_figures", "read_season": "files", "records_from": "reading",
 }  # fmt: skip
 
 

@@ -43,6 +43,16 @@ def _costed(path: Path) -> Season:
     return cost(read_season(path))
 
 
+def _costed_of_two(path: Path) -> Season:
+    """Cost one of two seasons; its faults name which of the two they are in."""
+    from costing.errors import Fault, Faults  # noqa: PLC0415  # start-up stays light
+
+    try:
+        return _costed(path)
+    except Faults as error:
+        raise Faults([Fault(f"{path}: {fault.where}", fault.what, fault.do) for fault in error.faults]) from None
+
+
 def _example(text: str) -> Callable[[click.Command], click.Command]:
     """Add an example to a command's help, as it would be typed."""
 
@@ -141,7 +151,7 @@ def compare(old: Path, new: Path, *, as_json: bool) -> None:
     from costing.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
 
     with _told():
-        comparison = compared(_costed(old), _costed(new))
+        comparison = compared(_costed_of_two(old), _costed_of_two(new))
         if as_json:
             import json  # noqa: PLC0415  # start-up stays light
 
@@ -227,7 +237,7 @@ def export(season: Path, output: Path | None, since: Path | None, *, replace: bo
     target = output or Path(f"{season.resolve().name.removesuffix('.xlsx')}-prices.xlsx")
     with _told():
         costed = _costed(season)
-        comparison = compared(_costed(since), costed) if since else None
+        comparison = compared(_costed_of_two(since), costed) if since else None
         written = write(costed, target, replace=replace, since=comparison)
         looks = costed.looks.looks
         if written.kept:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from costing.comparing import Comparison
@@ -11,6 +11,7 @@ from costing.season import Season
 from costing.tables.since import EFFECTS
 
 SETTINGS = ("hourly_rate", "power_price")
+ONLY = ("what", "key", "status", "per", "amount")
 HAIR = 1e-9  # differences of binary arithmetic that are none
 NOTHING_CHANGED = "Nothing changed: items, products and prices are the same in both."
 SPLIT = (
@@ -42,7 +43,7 @@ def _parts(comparison: Comparison) -> Iterator[str]:
     yield _only(comparison)
 
 
-def _block(title: str, headings: tuple[str, ...], rows: list[tuple[str, ...]], texts: int = 1) -> str:
+def _block(title: str, headings: tuple[str, ...], rows: Sequence[tuple[str, ...]], texts: int = 1) -> str:
     return f"{title}\n{table(headings, rows, texts)}" if rows else ""
 
 
@@ -138,7 +139,7 @@ def comparison_figures(comparison: Comparison) -> dict[str, Any]:
         "products": {row.product: _product(row) for row in comparison.products.rows},
         "prices": [_price(row) for row in comparison.prices.rows],
         "items": {row.item: _item(row) for row in comparison.items.rows},
-        "only": [{key: getattr(row, key) for key in ("what", "key", "status", "per", "amount")} for row in comparison.only.rows],
+        "only": [{key: getattr(row, key) for key in ONLY} for row in comparison.only.rows],
         "changed": any(_parts(comparison)),
     }
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from typing import Any
 
 from costing.errors import Fault, Faults
@@ -100,7 +101,7 @@ def _products(old: Season, new: Season) -> Iterator[ProductSince]:
     both = [product for product in now if product in then]
     states = [_direct(old, both), *_between(old, new, both), _direct(new, both)]
     for product in both:
-        steps = [after[product] - before[product] for before, after in zip(states, states[1:], strict=False)]
+        steps = [after[product] - before[product] for before, after in pairwise(states)]
         effects = [*steps, now[product].overheads - then[product].overheads]
         yield ProductSince.model_construct(
             product=product, then=then[product].total, **dict(zip(EFFECTS, effects, strict=True))
@@ -164,7 +165,7 @@ def _priced(
 
 def _items(old: Season, new: Season) -> Iterator[ItemSince]:
     before = _priced_items(old)
-    for item, row in _priced_items(new).items():
+    for item in _priced_items(new):
         if item in before:
             per, price = _shown_price(before[item])
             yield ItemSince.model_construct(item=item, per=per, then=price)

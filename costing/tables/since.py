@@ -9,7 +9,7 @@ from typing import Annotated, Any
 
 from costing.columns import Table
 from costing.operations import NOTHING, both, choose, ratio, read_as, round_half, sum_where
-from costing.records import Key, NumberField, Reference, Record, Text, given
+from costing.records import Key, NumberField, Record, Reference, Text, given
 
 Amount = Annotated[float, NumberField("money")]
 Part = Annotated[float, NumberField("", shape="percent")]
@@ -57,7 +57,7 @@ class OnlyOnce(Record):
 
     what: Text = given("What", "An item, a product, or a product in a channel.")
     key: Reference = given("Which", "Its key.")
-    status: Text = given("New or gone", "new: only this season has it; gone: only last season had it.")
+    status: Text = given("New or gone", "Whether only this season has it (new), or only last season had it (gone).")
     per: Text = given("Per", "What the amount is for: a kilogram, a piece, or one product.")
     amount: Amount = given("Amount", "An item's price, a product's cost, or the price shown, in the season that has it.")
 
@@ -72,6 +72,7 @@ PRICES_SINCE = _fixed(
     "since_prices", "Last season's prices at this season's costs", "What would be left at the price of then.", PriceSince
 )
 ONLY_ONCE = _fixed("since_only", "New and gone", "What only one of the two seasons has.", OnlyOnce)
+SINCE_TABLES = (PRODUCTS_SINCE, PRICES_SINCE, ITEMS_SINCE, ONLY_ONCE)
 
 
 def _of_product(row: Any, season: Any, key: str) -> Any:
@@ -95,7 +96,7 @@ def changed(row: Any, _: Any) -> Any:
     return row.now - row.then
 
 
-@PRODUCTS_SINCE.works_out("Changed, in percent", shape="percent")
+@PRODUCTS_SINCE.works_out("Of cost then", shape="percent")
 def changed_part(row: Any, _: Any) -> Any:
     """The change as a part of the cost then."""
     return ratio(row.changed, row.then)
@@ -123,7 +124,7 @@ def item_changed(row: Any, _: Any) -> Any:
     return row.item_now - row.then
 
 
-@ITEMS_SINCE.works_out("Changed, in percent", shape="percent")
+@ITEMS_SINCE.works_out("Of price then", shape="percent")
 def item_changed_part(row: Any, _: Any) -> Any:
     """The change as a part of the price then."""
     return ratio(row.item_changed, row.then)

@@ -112,7 +112,7 @@ class SheetDrawer:
     def _column_writer(self, column: Column, at: int) -> Any:
         given = column.kind == GIVEN and not column.table.fixed
         role = "given" if given else "worked" if column.kind == WORKED else "kept"
-        as_written = given or (column.kind == GIVEN and column.unit != "money")
+        as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula

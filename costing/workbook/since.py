@@ -16,8 +16,8 @@ def since_page(comparison: Comparison) -> Page:
     """Return the page, the charts' room below what one costs."""
     then = comparison.old.records.season
     about = (
-        f"Against {then.name}, priced on {then.priced_on.isoformat()}; grey is kept from the day of export. Replaced in this "
-        "order: prices of what is bought; formulas, fills and minutes; rates of work and power; tubs; overheads."
+        f"Against {then.name}, priced on {then.priced_on.isoformat()}; grey is kept from the day of export. Replaced in "
+        "this order: prices of what is bought; formulas, fills and minutes; rates of work and power; tubs; overheads."
     )
     blocks = [TableBlock(filled) for filled in comparison.tables if filled.rows]
     if comparison.products.rows:
@@ -68,6 +68,9 @@ def add_since_charts(drawer: SheetDrawer, comparison: Comparison, charts: list[B
         chart.anchor = anchor
         drawer.sheet.add_chart(chart)
     drawer.page.last_chart_row = top + int(_height(comparison) / ROW_HEIGHT) + 1
+    for block in drawer.page.blocks:
+        if isinstance(block, TableBlock) and block.filled is comparison.items:
+            drawer.page.break_before = block.heading_row - 2
 
 
 def _height(comparison: Comparison) -> float:
