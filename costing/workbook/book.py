@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from importlib.metadata import version
 from typing import Any
 
+from costing.comparing import Comparison
 from costing.normal import digests
 from costing.season import Season
 from costing.workbook.charts import Bars, Line
@@ -14,20 +15,24 @@ from costing.workbook.frame import describe, drawn, finished
 from costing.workbook.layout import Layout
 from costing.workbook.pages import TORNADO_ROWS, layout_of
 from costing.workbook.sheets import SheetDrawer
+from costing.workbook.since import SINCE, add_since_charts, since_charts, since_page
 
 SCHEMA_VERSION = "1"
 EXPORT_PROPERTY, TABLE_PROPERTY = "records", "records_"  # names of the workbook's own properties
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 
-def workbook_bytes(season: Season) -> bytes:
-    """Return the pricing workbook of a season as the bytes of an .xlsx file."""
+def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
+    """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one."""
     base = digests(season.records)
-    layout = layout_of(season, _facts(season, base))
+    facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
+    layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
     book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}")
     by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
     _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
     _add_tornado(by_sheet["What moves it"], season, layout)
+    if since and (compared := since_charts(since, layout)):
+        add_since_charts(by_sheet[SINCE], since, compared)
     facts = {"schema": SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
     facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
     describe(book, season.records.season.name, "Pricing workbook", facts)
@@ -43,6 +48,12 @@ def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
         ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
         ("Records", f"SHA-256 {together[:16]}… of the season's tables on the day of export."),
     ]
+
+
+def _since_facts(since: Comparison) -> list[tuple[str, str]]:
+    settings = since.old.records.season
+    digest = whole_digest(digests(since.old.records))
+    return [("Compared with", f"{settings.name}, priced on {settings.priced_on.isoformat()}; SHA-256 {digest[:16]}….")]
 
 
 def whole_digest(base: Mapping[str, str]) -> str:

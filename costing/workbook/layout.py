@@ -19,11 +19,11 @@ VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value,
 
 @dataclass
 class TableBlock:
-    """A table with its rows and spare rows under one heading row."""
+    """A table with its rows and spare rows under one heading row, and room for charts below it."""
 
     filled: FilledTable
     heading_row: int = 0
-    room_below: int = 0  # rows left free for a chart
+    room: int = 0  # rows left free for a chart
 
     @property
     def title(self) -> str:
@@ -109,7 +109,7 @@ class Page:
         row = FIRST_BLOCK
         for block in self.blocks:
             block.heading_row = row
-            row = block.last + 4 + (block.room_below if isinstance(block, TableBlock) else 0)
+            row = block.last + 4 + (block.room if isinstance(block, TableBlock) else 0)
 
     @property
     def last(self) -> int:

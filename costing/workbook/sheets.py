@@ -19,7 +19,7 @@ from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
 from costing.catalogue import currencies
-from costing.columns import GIVEN, KEPT, Column, Entry
+from costing.columns import GIVEN, KEPT, WORKED, Column, Entry
 from costing.spelling import Spelling, spell
 from costing.workbook import look
 from costing.workbook.cells import SheetRows
@@ -112,9 +112,10 @@ class SheetDrawer:
         self._list_object(table.key, headings, block.heading_row, block.last)
 
     def _column_writer(self, column: Column, at: int) -> Any:
-        kept = column.kind == KEPT or (column.kind == GIVEN and column.table.fixed)
-        role = "kept" if kept else "given" if column.kind == GIVEN else "worked"
-        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
+        given = column.kind == GIVEN and not column.table.fixed
+        role = "given" if given else "worked" if column.kind == WORKED else "kept"
+        as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
+        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
         if column.kind == GIVEN:
