@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -14,14 +14,14 @@ from typing import Any
 from costing.checking import faults_between
 from costing.csv_writing import CsvFile, unquoted
 from costing.errors import Fault, Faults, Refusal
-from costing.files import open_season
+from costing.files import Source, open_season
 from costing.folders import raw_table_of, raw_tables
 from costing.normal import ORDER, Cells, Change, differences, digest, normal_tables, shown, written_cells
 from costing.reading import parse
 from costing.saving import kept_copy, write_atomically
 from costing.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
 from costing.workbook.book import EXPORT_PROPERTY, TABLE_PROPERTY
-from costing.workbook.readback import Book
+from costing.workbook.readback import Book, raw_tables_of
 
 LOG = "carried.csv"
 LOG_COLUMNS = ("export", "table", "digest", "carried_on")
@@ -29,7 +29,10 @@ LOG_COLUMNS = ("export", "table", "digest", "carried_on")
 
 @dataclass(frozen=True)
 class Plan:
-    """What carrying would do: the changes by row, and the tables that were changed on both sides."""
+    """What carrying would do: the changes by row, and the tables that were changed on both sides.
+
+    states: the digest of each table that both sides will agree on; tables: every table's rows as they are to become.
+    """
 
     folder: Path
     export: str
@@ -57,22 +60,22 @@ def plan(workbook: Path, folder: Path) -> Plan:
     if not folder.is_dir():
         raise Refusal(f"{folder}: is no folder; a workbook's edits are carried into a season's folder")
     book = Book(workbook)
-    export = book.property_of(EXPORT_PROPERTY)
+    export = _identity(book)
     if not export:
         raise Refusal(f"{workbook}: was not written by costing export, so its edits cannot be told from what was there")
     season = open_season(folder).records()
-    edited = open_season(workbook).records()
+    edited = Source(raw_tables_of(book), (), f"{workbook.name}, sheet {{name}}").records()
     theirs, ours = normal_tables(edited), normal_tables(season)
     bases = _bases(book, folder, export)
     carried, conflicts, states = [], [], {}
     for table in RECORD_TABLES:
         name = table.name
         before, after, base = digest(ours[name]), digest(theirs[name]), bases.get(name, "")
-        if after in (before, base):
+        if after == base:
             continue
-        if before == base:
-            carried.append(name)
+        if before in (after, base):
             states[name] = after
+            carried.append(name)
         else:
             conflicts.append(name)
     changes = differences(ours, theirs)
@@ -83,8 +86,14 @@ def plan(workbook: Path, folder: Path) -> Plan:
         tuple(change for change in changes if change.table in conflicts),
         states,
         season,
-        theirs,
+        {name: theirs[name] if name in carried else ours[name] for name in ours},
     )
+
+
+def _identity(book: Book) -> str:
+    """Return by what an export is known: its records, and when it was written, since the same ones can be exported twice."""
+    records = book.property_of(EXPORT_PROPERTY)
+    return f"{records} {book.formulas.properties.created}" if records else ""
 
 
 def _bases(book: Book, folder: Path, export: str) -> dict[str, str]:
@@ -100,8 +109,11 @@ def _log(folder: Path) -> list[dict[str, str]]:
     path = folder / "kept" / LOG
     if not path.exists():
         return []
-    with path.open(encoding="utf-8", newline="") as file:
-        return list(csv.DictReader(file))
+    try:
+        with path.open(encoding="utf-8", newline="") as file:
+            return list(csv.DictReader(file))
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise Refusal(f"{path}: cannot be read ({error}); put back what it was, or move it elsewhere") from None
 
 
 def carry(planned: Plan, *, now: datetime) -> list[Path]:
@@ -120,37 +132,70 @@ def carry(planned: Plan, *, now: datetime) -> list[Path]:
     """
     if planned.conflicts or planned.records is None:
         raise Refusal("the records were changed too since the export; nothing was carried")
-    written = {name: _edited(planned, name) for name in planned.states}
-    _check_afterwards(planned, written)
+    written = _written(planned)
     kept = []
     for name, data in written.items():
-        path = planned.folder / f"{name}.csv"
+        path = _file_of(planned, name)
         if path.exists():
             kept.append(kept_copy(path, planned.folder / "kept" / f"{now:%Y-%m-%d %H%M%S}"))
         write_atomically(path, data, replace=True)
-        _remember(planned, name, now)
+        _remember(planned, [name], now)
+    _remember(planned, planned.states.keys() - written.keys(), now)
     return kept
 
 
-def _check_afterwards(planned: Plan, written: Mapping[str, bytes]) -> None:
-    """Read the records as they would be, so that carrying never leaves a season that cannot be costed."""
-    tables, strays = raw_tables(planned.folder)
-    tables |= {name: raw_table_of(data, f"{name}.csv") for name, data in written.items()}
-    records = parse(tables, missing="{name}.csv", known_faults=strays)
-    faults = faults_between(records)
+def _written(planned: Plan) -> dict[str, bytes]:
+    """Return the files to write, read once more, so that carrying never leaves a season that cannot be costed."""
+    changed = dict.fromkeys(change.table for change in planned.changes)
+    written = {name: _edited(planned, name) for name in changed}
+    after = _records_with(planned, written)
+    moved = _steps_moved(planned, normal_tables(after)["steps"])
+    if moved:
+        written["steps"] = _edited(planned, "steps", moved)
+        after = _records_with(planned, written)
+    faults = faults_between(after)
     if faults:
         raise Faults(faults)
-    after = normal_tables(records)
-    missed = [name for name, state in planned.states.items() if digest(after[name]) != state]
+    tables = normal_tables(after)
+    missed = [name for name, rows in planned.tables.items() if digest(tables[name]) != digest(rows)]
     if missed:
         raise Faults(
-            [Fault(f"{name}.csv", "would not become what the workbook says", "change it by hand") for name in missed]
+            [Fault(f"{name}.csv", "would not become what was shown", "carry again, or change it by hand") for name in missed]
         )
+    return written
 
 
-def _edited(planned: Plan, name: str) -> bytes:
-    """Return a table's file with the changes in it."""
-    path = planned.folder / f"{name}.csv"
+def _records_with(planned: Plan, written: Mapping[str, bytes]) -> SeasonRecords:
+    """Return the records as they would be with some files written."""
+    tables, strays = raw_tables(planned.folder)
+    tables |= {name: raw_table_of(data, f"{name}.csv") for name, data in written.items()}
+    return parse(tables, missing="{name}.csv", known_faults=strays)
+
+
+def _steps_moved(planned: Plan, after: Sequence[Cells]) -> list[str]:
+    """Return the formulas whose steps only their lines tell, and would now tell otherwise: they must be written out."""
+    wanted, found = _by_formula(planned.tables["steps"]), _by_formula(after)
+    kept = {step.formula for step in planned.records.steps} if planned.records else set()
+    return [formula for formula, rows in wanted.items() if formula not in kept and found.get(formula) != rows]
+
+
+def _by_formula(steps: Sequence[Cells]) -> dict[str, list[Cells]]:
+    found: dict[str, list[Cells]] = defaultdict(list)
+    for cells in steps:
+        found[cells["formula"]].append(cells)
+    return found
+
+
+def _file_of(planned: Plan, name: str) -> Path:
+    """Return the file that holds a table, whatever capitals its name has."""
+    wanted = f"{name}.csv"
+    found = [file for file in sorted(planned.folder.iterdir()) if file.name.lower() == wanted]
+    return found[-1] if found else planned.folder / wanted
+
+
+def _edited(planned: Plan, name: str, anew: Sequence[str] = ()) -> bytes:
+    """Return a table's file with the changes in it; of the formulas in ``anew``, all steps are written."""
+    path = _file_of(planned, name)
     columns = ("key", "value") if name == "season" else tuple(TABLES_BY_NAME[name].model.model_fields)
     file = CsvFile.parse(path.read_bytes(), path.name) if path.exists() else CsvFile.fresh(columns)
     if not file.rows:
@@ -159,7 +204,7 @@ def _edited(planned: Plan, name: str) -> bytes:
     if name == "season":
         _change_settings(file, changes)
     else:
-        _change_rows(file, planned, name, changes)
+        _change_rows(file, planned, name, changes, anew)
     return file.bytes()
 
 
@@ -191,10 +236,10 @@ class _Edit:
     below: bool = False
 
 
-def _change_rows(file: CsvFile, planned: Plan, name: str, changes: Sequence[Change]) -> None:
+def _change_rows(file: CsvFile, planned: Plan, name: str, changes: Sequence[Change], anew: Sequence[str]) -> None:
     """Change, add and remove rows, from the bottom up, so that row numbers hold until they are used."""
     rows = _Rows(planned, name, len(file.rows))
-    edits = rows.steps(changes) if name == "steps" else [rows.edit(change) for change in changes][::-1]
+    edits = rows.steps(changes, anew) if name == "steps" else [rows.edit(change) for change in changes][::-1]
     for edit in sorted(edits, key=lambda edit: (-edit.number, not edit.below)):
         if edit.cells is None:
             file.remove(edit.number)
@@ -252,14 +297,14 @@ class _Rows:
             return self.last
         return self.below.get(self._group(cells, 2)) or self.below.get(self._group(cells, 1)) or self.last
 
-    def steps(self, changes: Sequence[Change]) -> list[_Edit]:
+    def steps(self, changes: Sequence[Change], anew: Sequence[str]) -> list[_Edit]:
         """Return the edits of steps: cell by cell where a formula keeps its steps, else all of its rows anew."""
         edits: list[_Edit] = []
-        by_formula: dict[str, list[Change]] = defaultdict(list)
+        by_formula: dict[str, list[Change]] = {formula: [] for formula in anew}
         for change in changes:
-            by_formula[(change.old or change.new or {})["formula"]].append(change)
+            by_formula.setdefault((change.old or change.new or {})["formula"], []).append(change)
         for formula, own in by_formula.items():
-            stays = all(
+            stays = formula not in anew and all(
                 change.old and change.new and ORDER not in change.columns and self.places.get(self._place(change.old))
                 for change in own
             )
@@ -274,16 +319,24 @@ class _Rows:
         return [*added, *(_Edit(number, None) for number in numbers)]
 
 
-def _remember(planned: Plan, name: str, now: datetime) -> None:
+def _remember(planned: Plan, names: Iterable[str], now: datetime) -> None:
     """Log the state up to which a workbook's edits were carried, so that later edits can be told from them."""
-    rows = [row for row in _log(planned.folder) if (row.get("export"), row.get("table")) != (planned.export, name)]
-    rows.append(
-        dict(zip(LOG_COLUMNS, (planned.export, name, planned.states[name], f"{now:%Y-%m-%d %H:%M:%S}"), strict=True))
-    )
+    told = {(planned.export, name): planned.states[name] for name in names if name in planned.states}
+    if not told:
+        return
+    rows = [row for row in _log(planned.folder) if (row.get("export"), row.get("table")) not in told]
+    rows += [
+        dict(zip(LOG_COLUMNS, (*which, state, f"{now:%Y-%m-%d %H:%M:%S}"), strict=True)) for which, state in told.items()
+    ]
     text = io.StringIO(newline="")
     writer = csv.DictWriter(text, LOG_COLUMNS, lineterminator="\n")
     writer.writeheader()
     writer.writerows(rows)
     path = planned.folder / "kept" / LOG
-    path.parent.mkdir(exist_ok=True)
+    try:
+        path.parent.mkdir(exist_ok=True)
+    except OSError as error:
+        raise Refusal(
+            f"{path.parent}: cannot be made ({error.strerror}); the records are written, but not the log"
+        ) from None
     write_atomically(path, text.getvalue().encode("utf-8"), replace=True)

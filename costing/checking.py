@@ -202,7 +202,7 @@ def _percentages(known: Known) -> Iterator[Fault]:
 def _circles(known: Known) -> Iterator[Fault]:
     uses: dict[str, list[str]] = {row.formula: [] for row in known.records.formulas}
     for line in known.records.lines:
-        if line.formula in uses and line.item in known.made:
+        if line.formula in uses and line.item in known.made and formula_of(line.item) in uses:  # an output may have none
             uses[line.formula].append(formula_of(line.item))
     while circle := _first_circle(uses):
         first, second = circle.formulas[:2]

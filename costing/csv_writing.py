@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -52,7 +53,10 @@ class CsvFile:
     def bytes(self) -> bytes:
         """Return the file put together again."""
         text = "".join(self.delimiter.join(cells) + end for cells, end in self.rows)
-        return self.mark + text.encode(self.encoding)
+        try:
+            return self.mark + text.encode(self.encoding)
+        except UnicodeEncodeError:  # a letter that Windows-1252 lacks; the mark tells spreadsheets of the change
+            return codecs.BOM_UTF8 + text.encode("utf-8")
 
     @property
     def heading_at(self) -> int:
@@ -70,6 +74,8 @@ class CsvFile:
         found = {unquoted(cell).strip().lower(): at for at, cell in enumerate(cells)}
         for column in needed:
             if column not in found:
+                while cells and not unquoted(cells[-1]).strip():  # a heading beyond blank ones would leave them nameless
+                    cells.pop()
                 found[column] = len(cells)
                 cells.append(column)
         return found

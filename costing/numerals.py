@@ -8,6 +8,7 @@ from decimal import Decimal
 _GROUP_MARKS = "[ \u00a0\u2009\u202f'’]"
 _SIGNS_OF_MONEY = "$€£¥"
 _LARGEST = Decimal("1e12")
+_SMALLEST = Decimal("1e-9")  # below which figures divided by one another leave what a computer can hold
 
 
 class Unreadable(ValueError):
@@ -75,6 +76,8 @@ def _readings(digits: str, *, decimal_comma: bool) -> list[str]:
 def _within(number: Decimal, shown: str) -> Decimal:
     if abs(number) >= _LARGEST:
         raise Unreadable(f"{shown} is larger than any weight or price here", "check the digits")
+    if 0 < abs(number) < _SMALLEST:
+        raise Unreadable(f"{shown} is smaller than any weight or price here", "check the digits, or write 0")
     return number
 
 

@@ -21,6 +21,9 @@ class UnreadTables(Faults):
         self.unread = tuple(unread)
 
 
+LONGEST_TOLD = 600  # letters of each part of a fault
+
+
 @dataclass(frozen=True)
 class RawRow:
     """One row as it was found: the texts by column, and which row of its source it is."""
@@ -76,7 +79,7 @@ def parse(
     settings = tables.pop("season", Rows()).records
     records = SeasonRecords(season=settings[0], **tables) if settings else None
     if records is None or faults:
-        raise UnreadTables(faults, records, unread)
+        raise UnreadTables([_showable(fault) for fault in faults], records, unread)
     return records
 
 
@@ -98,6 +101,20 @@ def records_from(**tables: Sequence[Mapping[str, Any]] | Mapping[str, Any]) -> S
         header = tuple(dict.fromkeys(column for row in listed for column in row))
         raw[name] = RawTable(name, header, [RawRow(at, row) for at, row in enumerate(listed, start=1)])
     return parse(raw)
+
+
+def _showable(fault: Fault) -> Fault:
+    """Return a fault that a terminal can show on one line: what stands in a file may be of any letters and length."""
+    return Fault(*map(_printable, (fault.where, fault.what, fault.do)))
+
+
+def _printable(text: str) -> str:
+    shown = text if text.isprintable() else "".join(map(_visible, text))
+    return shown if len(shown) <= LONGEST_TOLD else f"{shown[:LONGEST_TOLD]}…"
+
+
+def _visible(letter: str) -> str:
+    return letter if letter.isprintable() else letter.encode("unicode_escape").decode("ascii")
 
 
 def _absent(table: RecordTable, found: RawTable | None, name: str) -> Fault:

@@ -3,11 +3,18 @@
 from __future__ import annotations
 
 import contextlib
+import glob
 import os
-import tempfile
+import secrets
+import time
+from functools import partial
 from pathlib import Path
 
 from costing.errors import Refusal
+
+_PART = ".part"
+_NAMED = 60  # letters of a file's name that its temporary one begins with: names have an end
+_LONGEST_WRITING = 600  # after which a temporary file is taken to be that of a program that was killed [second]
 
 
 def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
@@ -16,34 +23,67 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
     Raises
     ------
     Refusal
-        When the file is there already and ``replace`` is not given, or when it cannot be written; the old file stays.
+        When the file is there already and ``replace`` is not given, when another program has it open, or when it cannot
+        be written; the old file stays.
 
     """
-    if path.is_dir():
-        raise Refusal(f"{path}: is a folder; name a file to write")
-    if path.is_symlink():
-        path = path.resolve()
-    if path.exists() and not replace:
-        raise Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
     temporary = None
     try:
-        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-        with os.fdopen(handle, "wb") as file:
+        path = _checked(path, replace=replace)
+        start = f".{path.name[:_NAMED]}."
+        _sweep(path.parent, start)
+        temporary = path.with_name(f"{start}{secrets.token_hex(4)}{_PART}")  # known before it is made: so it never stays
+        with open(temporary, "xb", opener=partial(os.open, mode=0o600)) as file:  # Path.open has no opener
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
         _keep_permissions(path, temporary)
         os.replace(temporary, path)  # a plain rename over the old file, on every system
-        temporary = None
+        _flush_folder(path.parent)
     except OSError as error:
         raise Refusal(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None
     finally:
         if temporary is not None:
             with contextlib.suppress(OSError):
-                Path(temporary).unlink()
+                temporary.unlink()
 
 
-def _keep_permissions(path: Path, temporary: str) -> None:
+def _checked(path: Path, *, replace: bool) -> Path:
+    """Return where to write: the file itself, or the one that a link leads to."""
+    if path.is_dir():
+        raise Refusal(f"{path}: is a folder; name a file to write")
+    if path.is_symlink():
+        path = Path(os.path.realpath(path))
+    if not path.exists():
+        return path
+    if not replace:
+        raise Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
+    for lock in (f".~lock.{path.name}#", f"~${path.name}"):
+        if (path.parent / lock).exists():
+            do = f"close it there, or delete {lock} beside it if no program has it open"
+            raise Refusal(f"{path}: is open in a spreadsheet program; {do}")
+    return path
+
+
+def _sweep(folder: Path, start: str) -> None:
+    """Delete the temporary files of earlier writings of the same file that were killed."""
+    with contextlib.suppress(OSError):
+        for stray in folder.glob(f"{glob.escape(start)}{'[0-9a-f]' * 8}{_PART}"):
+            if time.time() - stray.stat().st_mtime > _LONGEST_WRITING:
+                stray.unlink()
+
+
+def _flush_folder(folder: Path) -> None:
+    """Have the rename on disk before anything is built on it, where a system lets folders be flushed."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _keep_permissions(path: Path, temporary: Path) -> None:
     """Give the new file the old one's permissions, or those that any new file gets."""
     if path.exists():
         mode = path.stat().st_mode & 0o777
@@ -51,7 +91,7 @@ def _keep_permissions(path: Path, temporary: str) -> None:
         mask = os.umask(0)
         os.umask(mask)
         mode = 0o666 & ~mask
-    Path(temporary).chmod(mode)
+    temporary.chmod(mode)
 
 
 def kept_copy(path: Path, folder: Path, name: str = "") -> Path:
@@ -66,12 +106,15 @@ def kept_copy(path: Path, folder: Path, name: str = "") -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
         data = path.read_bytes()
+        copy = _free_place(folder, Path(name or path.name))
     except OSError as error:
         raise Refusal(f"{path}: no copy of it could be kept ({error.strerror}); nothing was changed") from None
-    wanted = Path(name or path.name)
-    for at in range(1, 1000):
-        copy = folder / (wanted.name if at == 1 else f"{wanted.stem} ({at}){wanted.suffix}")
-        if not copy.exists():
-            write_atomically(copy, data)
-            return copy
-    raise Refusal(f"{folder}: holds too many copies of {path.name}; move some elsewhere")
+    if copy is None:
+        raise Refusal(f"{folder}: holds too many copies of {path.name}; move some elsewhere")
+    write_atomically(copy, data)
+    return copy
+
+
+def _free_place(folder: Path, wanted: Path) -> Path | None:
+    numbered = (folder / f"{wanted.stem} ({at}){wanted.suffix}" for at in range(2, 1000))
+    return next((place for place in (folder / wanted.name, *numbered) if not place.exists()), None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from decimal import Decimal
+from math import isfinite
 from typing import Any
 
 from costing.assembly import (
@@ -169,7 +170,7 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
         raise Faults(faults)
     season = Season(records, dials, shock)
     for table in season.tables():
-        table.finish()
+        _finish(season, table)
     faults = list(_faults_of_figures(season))
     if faults:
         raise Faults(faults)
@@ -177,15 +178,27 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
     return season
 
 
+def _finish(season: Season, table: FilledTable) -> None:
+    """Work all of a table out, as long as its figures can be held: numbers that each pass can come to far more together."""
+    try:
+        table.finish()
+        held = all(isfinite(value) for store in table.stores.values() for value in store.values if isinstance(value, float))
+    except ArithmeticError:
+        held = False
+    if not held:
+        key = {"making": "lines", "glance": "prices"}.get(table.table.key, table.table.key)
+        where = getattr(getattr(season.records, key, None), "source", "") or key
+        do = "look for a number that is far too large or too small, here and in purchases"
+        raise Faults([Fault(where, "its figures come to more than can be worked with", do)])
+
+
 def _faults_of_figures(season: Season) -> Iterator[Fault]:
     """Yield what only the worked figures show."""
+    placed = {out.formula: place for out, place in reversed(list(season.records.outputs.placed())) if out.valued == "set"}
     for row in season.making.rows:
-        if row.row == "yield" and row.all_set > row.batch_cost + season.settings.tolerance:
+        if row.row == "yield" and row.formula in placed and row.all_set > row.batch_cost + season.settings.tolerance:
             what = f"outputs of set worth {row.all_set:.2f} in a batch of {row.formula} that costs {row.batch_cost:.2f}"
-            place = next(
-                place for out, place in season.records.outputs.placed() if (out.formula, out.valued) == (row.formula, "set")
-            )
-            yield Fault(f"{place}, price_per_kg", what, "lower the price_per_kg of what is set")
+            yield Fault(f"{placed[row.formula]}, price_per_kg", what, "lower the price_per_kg of what is set")
     drivers = {"grams": season.products.planned_grams.total(), "minutes": season.products.planned_minutes.total()}
     for record, place in season.records.overheads.placed():
         if record.amount and drivers.get(record.shared_by, 1) == 0:

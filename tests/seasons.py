@@ -93,6 +93,7 @@ class _Maker:
         self.basis = basis or random.choice(BASES)
         self.priced_on = date(2026, 11, 1) - timedelta(days=random.randrange(300))
         self.currency = random.choice(HOME)
+        self.average_days = random.choice((60, 180, 365))
 
     def tables(self) -> Tables:
         season = self._season()
@@ -134,7 +135,7 @@ class _Maker:
             "currency": self.currency,
             "priced_on": self.priced_on.isoformat(),
             "cost_basis": self.basis,
-            "average_days": self._pick(("60", "180", "365")),
+            "average_days": str(self.average_days),
             "stale_days": self._pick(("30", "180")),
             "hourly_rate": self._pick(("0", "18", "28.40")),
             "power_price": self._pick(("0", "0.34")),
@@ -144,12 +145,13 @@ class _Maker:
         }
 
     def _receipts(self) -> list[_Receipt]:
-        """Return receipts of three suppliers, one of them abroad; the first of each is old enough for everything."""
+        """Return receipts of three suppliers, one of them abroad, on any day and on those that the rules draw lines at."""
+        on_the_line = (0, -1, self.average_days, self.average_days - 1)
         receipts = []
         for supplier in ("Fernhollow Supply", "Quill & Daughters", "Saltmarsh Traders"):
             abroad = supplier == "Saltmarsh Traders"
-            days = [self.random.randrange(20, 120), *(self.random.randrange(-40, 500) for _ in range(self._pick((2, 3, 4))))]
-            for number, days_ago in enumerate(days, start=1):
+            days = [self.random.randrange(20, 120), *(self.random.randrange(-40, 500) for _ in range(self._pick((1, 2, 3))))]
+            for number, days_ago in enumerate([*days, self._pick(on_the_line)], start=1):
                 receipts.append(
                     _Receipt(
                         self.priced_on - timedelta(days=days_ago),
@@ -157,7 +159,7 @@ class _Maker:
                         f"{supplier[0]}-{number}",
                         self._pick(ABROAD) if abroad else self._pick(("", self.currency)),
                         self._between(0.6, 1.9, 4) if abroad else "",
-                        taxed=not abroad and self._chance(0.8),
+                        taxed=self._chance(0.4 if abroad else 0.8),
                     )
                 )
         return receipts

@@ -1,4 +1,4 @@
-"""Cells as people type them: what each means for a column of each shape, and what is said of cells that mean nothing sure."""
+"""Cells as people type them: what each means for a column of each shape, and what is said of those that are unclear."""
 
 from __future__ import annotations
 
@@ -123,4 +123,4 @@ def test_percentage_comes_back_as_it_was_written(written: str) -> None:
 
 
 def test_bounds_of_dates_are_those_of_the_reader() -> None:
-    assert (FIRST_DAY, LAST_DAY) == (day_number(date(1970, 1, 1)), day_number(date(2199, 12, 31)))
+    assert (day_number(date(1970, 1, 1)), day_number(date(2199, 12, 31))) == (FIRST_DAY, LAST_DAY)

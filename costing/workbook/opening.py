@@ -3,25 +3,43 @@
 from __future__ import annotations
 
 import io
+import posixpath
 import re
 import warnings
 import zipfile
+from collections import Counter
 from pathlib import Path
 from typing import Any
+from xml.parsers import expat
 
 import openpyxl
+from openpyxl.utils import column_index_from_string, get_column_letter
 
 from costing.errors import Refusal
 
-MOST_BYTES = 100_000_000
+MOST_BYTES = 60_000_000
 MOST_RATIO = 200
 MOST_PARTS = 500
+MOST_CELLS = 200_000  # twelve times the sample's workbook
+MOST_MARKS = 20_000  # of everything that is no part of a cell: styles, rules, links, names; the sample has 2500
+MOST_SPANNED = 50_000  # cells merged or linked together, each of which is made when the workbook is read
+MOST_SPELLED = 3_000_000  # letters of formulas that cells share, which are spelled anew for each cell
+MOST_REACHED = 500_000  # cells from a sheet's first to its last, which are passed one by one
+LONGEST_TEXT = 1_000_000  # bytes without any element: thirty times what a cell can hold
+LONGEST_CODE = 255  # of a number format, which is looked through letter by letter
+
 _SMALL = 1_000_000  # parts below this are let be: they pack tightly without doing harm
 _NEEDED = ("[Content_Types].xml", "xl/workbook.xml")
+_OLDER = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
+_CHUNK = 65_536
+_MOST = dict.fromkeys(("c", "row", "v", "f", "is", "t", "si"), MOST_CELLS) | {"mergeCell": 5_000}
+_SPANNING = ("mergeCell", "hyperlink", "comment")
+_READ_ONCE = ("worksheet", "drawing", "chart", "table", "comments", "pivotTable")  # parts, by the end of their type
+_READING = ("sheet", "tablePart", "chart")  # elements that make the reader read the part they name
 
 
 def checked_bytes(path: Path) -> bytes:
-    """Return a workbook's bytes after a look at its directory and its XML.
+    """Return a workbook's bytes after a look at its directory and through all of its XML.
 
     Raises
     ------
@@ -29,28 +47,32 @@ def checked_bytes(path: Path) -> bytes:
         When it cannot be read, is no workbook, unpacks to too much, or holds what no season needs.
 
     """
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise Refusal(f"{path}: cannot be read ({error.strerror})") from None
+    data = _bytes(path)
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             _check_directory(path, archive)
-            _check_xml(path, archive)
-    except (
-        zipfile.BadZipFile,
-        zipfile.LargeZipFile,
-        NotImplementedError,
-        EOFError,
-        OSError,
-        RuntimeError,
-        ValueError,
-    ) as error:
-        raise Refusal(f"{path}: is no readable .xlsx workbook ({error}); save it again as .xlsx") from None
-    except Exception as error:  # zlib and lzma have errors of their own
-        if type(error).__module__ in ("zlib", "lzma", "_lzma"):
-            raise Refusal(f"{path}: is damaged ({error}); take an older copy") from None
+            _check_parts(path, archive)
+    except Refusal:
         raise
+    except Exception as error:  # zipfile fails in its own ways, in zlib's, and in those of the bytes it takes for numbers
+        raise Refusal(f"{path}: is no readable .xlsx workbook ({_short(error)}); save it again as .xlsx") from None
+    return data
+
+
+def _bytes(path: Path) -> bytes:
+    """Return a file's bytes, if it can be a workbook at all."""
+    try:
+        if path.exists() and not path.is_file():
+            raise Refusal(f"{path}: is no file; name a workbook")
+        if path.stat().st_size > MOST_BYTES:
+            raise Refusal(f"{path}: is larger than {MOST_BYTES / 1e6:.0f} MB; it is not opened")
+        data = path.read_bytes()
+    except OSError as error:
+        raise Refusal(f"{path}: cannot be read ({error.strerror})") from None
+    if data.startswith(_OLDER):
+        raise Refusal(f"{path}: is an older .xls workbook, or one with a password; save it as .xlsx without one")
+    if data.count(b"PK\x01\x02") > MOST_PARTS:  # told before zipfile lists them all
+        raise Refusal(f"{path}: holds more than {MOST_PARTS} parts; it is not opened")
     return data
 
 
@@ -61,27 +83,147 @@ def _check_directory(path: Path, archive: zipfile.ZipFile) -> None:
     packed = sum(part.compress_size for part in parts)
     if any(needed not in names for needed in _NEEDED):
         raise Refusal(f"{path}: is a zip file but no workbook; save it as .xlsx")
-    if len(parts) > MOST_PARTS or len(set(names)) != len(names):
-        raise Refusal(f"{path}: holds {len(parts)} parts, some perhaps twice; it is not opened")
+    if len(set(names)) != len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise Refusal(f"{path}: holds the part {twice} twice; it is not opened")
     if total > MOST_BYTES or total > MOST_RATIO * max(packed, _SMALL // MOST_RATIO):
         raise Refusal(f"{path}: would unpack to {total / 1e6:.0f} MB; it is not opened")
     strange = [name for name in names if ".." in name or name.startswith(("/", "\\")) or ":" in name]
     if strange:
         raise Refusal(f"{path}: holds a part named {strange[0]!r}; it is not opened")
+    unusual = [part for part in parts if part.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)]
+    if unusual:
+        raise Refusal(f"{path}: {unusual[0].filename} is packed as no spreadsheet does; save it again as .xlsx")
 
 
-def _check_xml(path: Path, archive: zipfile.ZipFile) -> None:
-    """Refuse XML that declares entities: no program writes it into a workbook, but attackers do."""
-    read = 0
+def _check_parts(path: Path, archive: zipfile.ZipFile) -> None:
+    look = _Look(path)
     for part in archive.infolist():
-        if not part.filename.endswith((".xml", ".rels")):
-            continue
+        said = part.file_size
+        part.file_size += 1  # of a part that holds more than its directory says, one byte more can be read
         with archive.open(part) as opened:
-            start = opened.read(4096)
-            read += len(start)
-            plain = start.replace(b"\0", b"").upper()
-            if b"<!DOCTYPE" in plain or b"<!ENTITY" in plain:
-                raise Refusal(f"{path}: {part.filename} declares entities; it is not opened")
+            if look.through(part.filename, opened) > said:
+                raise Refusal(f"{path}: {part.filename} unpacks to more than it says; it is not opened")
+
+
+class _Look:
+    """One look through a workbook's XML, with the parser that will read it, but without making anything of it.
+
+    What it counts is what costs time and memory later. A part that is no XML, or breaks off, is left at that place: the
+    reading will not come further either.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.counts: Counter[str] = Counter()
+        self.elements = self.spanned = self.spelled = 0
+        self.targets: set[str] = set()
+
+    def through(self, name: str, opened: Any) -> int:
+        """Look through one part and return how many bytes it has."""
+        self.name = name
+        self.named: set[str] = set()
+        self.shared: dict[str, int] = {}  # letters of each shared formula
+        self.sharing, self.begun = "", 0
+        self.parser = parser = self._parser()
+        going, size, quiet = True, 0, 0
+        while chunk := opened.read(_CHUNK):
+            size += len(chunk)
+            before = self.elements
+            going = going and _parsed(parser, chunk)
+            quiet = quiet + len(chunk) if going and self.elements == before else 0
+            if quiet > LONGEST_TEXT and not self._is_drawing:
+                raise self._refusal(f"a text of more than {LONGEST_TEXT / 1e6:.0f} MB")
+        return size
+
+    @property
+    def _is_drawing(self) -> bool:
+        """Whether a part is a picture, which is not read; those of other programs may begin with a DOCTYPE."""
+        return self.name.startswith("xl/media/")
+
+    def _parser(self) -> Any:
+        parser: Any = expat.ParserCreate()
+        parser.StartElementHandler = self._element
+        parser.EntityDeclHandler = self._declared
+        if not self._is_drawing:
+            parser.StartDoctypeDeclHandler = self._declared
+        return parser
+
+    def _declared(self, *_: Any) -> None:
+        raise self._refusal("declarations of entities")
+
+    def _element(self, name: str, attributes: dict[str, str]) -> None:
+        local = name.rpartition(":")[2]
+        kind = local if local in _MOST else "other"
+        self.elements += 1
+        self.counts[kind] += 1
+        if self.counts[kind] > _MOST.get(kind, MOST_MARKS):
+            raise self._refusal(_too_many(kind))
+        if self.sharing:
+            self._end_shared()
+        if local == "f" and attributes.get("t") == "shared":
+            self.sharing, self.begun = attributes.get("si", "-"), self.parser.CurrentByteIndex
+        elif kind in ("other", "mergeCell"):
+            self._check_span(local, attributes)
+            self._check_part(local, attributes)
+            if len(attributes.get("formatCode", "")) > LONGEST_CODE:
+                raise self._refusal(f"a number format of {len(attributes['formatCode'])} letters")
+
+    def _end_shared(self) -> None:
+        """Count the letters of a formula that other cells share, at the element behind it."""
+        length = max(self.shared.get(self.sharing, 0), self.parser.CurrentByteIndex - self.begun)
+        self.shared[self.sharing] = length
+        self.spelled += length
+        self.sharing = ""
+        if self.spelled > MOST_SPELLED:
+            raise self._refusal("too long a formula for too many cells")
+
+    def _check_span(self, name: str, attributes: dict[str, str]) -> None:
+        """Refuse spans of so many cells that making them would take all memory."""
+        if name in _SPANNING:
+            self.spanned += _cells_in(attributes.get("ref", ""))
+            if self.spanned > MOST_SPANNED:
+                raise self._refusal(f"cells merged, linked or noted as one over {attributes.get('ref', '')[:40]}")
+
+    def _check_part(self, name: str, attributes: dict[str, str]) -> None:
+        """Refuse parts that are to be read over and over, however small they are."""
+        if name in _READING:
+            ids = {text for key, text in attributes.items() if key.endswith(":id")}
+            if ids & self.named:
+                raise self._refusal("the same part twice")
+            self.named |= ids
+        if name == "Relationship" and attributes.get("Type", "").endswith(tuple(f"/{end}" for end in _READ_ONCE)):
+            folder = posixpath.dirname(posixpath.dirname(self.name))
+            target = posixpath.normpath(posixpath.join("/", folder, attributes.get("Target", "")))
+            if target in self.targets:
+                raise self._refusal(f"the part {target} twice")
+            self.targets.add(target)
+
+    def _refusal(self, what: str) -> Refusal:
+        return Refusal(f"{self.path}: {self.name} holds {what}; it is not opened")
+
+
+def _too_many(kind: str) -> str:
+    what = {"other": "styles, rules and links", "mergeCell": "merged cells"}.get(kind, "cells")
+    return f"more than {_MOST.get(kind, MOST_MARKS)} {what}, with the parts before it"
+
+
+def _parsed(parser: Any, chunk: bytes) -> bool:
+    """Tell whether a part goes on as XML."""
+    try:
+        parser.Parse(chunk, False)  # noqa: FBT003  # expat takes it by position
+    except expat.ExpatError:
+        return False
+    return True
+
+
+def _cells_in(span: str) -> int:
+    """Return how many cells a span such as A1:C9 has."""
+    corners = re.fullmatch(r"\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})", span.strip().upper())
+    if not corners:
+        return 1
+    left, right = (column_index_from_string(corners[at]) for at in (1, 3))
+    return (abs(right - left) + 1) * (abs(int(corners[4]) - int(corners[2])) + 1)
 
 
 def load(path: Path, data: bytes, *, results: bool) -> Any:
@@ -90,17 +232,23 @@ def load(path: Path, data: bytes, *, results: bool) -> Any:
     Raises
     ------
     Refusal
-        When its parts do not fit together.
+        When its parts do not fit together, or a cell stands far from all others.
 
     """
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")
-            return openpyxl.load_workbook(io.BytesIO(data), data_only=results, keep_links=False, keep_vba=False)
-    except Refusal:
-        raise
+            book: Any = openpyxl.load_workbook(io.BytesIO(data), data_only=results, keep_links=False, keep_vba=False)
+        far = [sheet for sheet in book.worksheets if sheet.max_row * sheet.max_column > MOST_REACHED]
     except Exception as error:  # a damaged workbook makes openpyxl fail in any way there is
-        what = re.sub(r"\s+", " ", str(error))[:120]
-        raise Refusal(
-            f"{path}: cannot be read as a workbook ({type(error).__name__}: {what}); save it again as .xlsx"
-        ) from None
+        cause = error.__cause__ or error  # openpyxl wraps what it met in words of its own
+        what = f"{type(cause).__name__}: {_short(cause)}"
+        raise Refusal(f"{path}: cannot be read as a workbook ({what}); save it again as .xlsx") from None
+    if far:
+        last = f"{get_column_letter(far[0].max_column)}{far[0].max_row}"
+        raise Refusal(f"{path}: sheet {far[0].title} reaches to {last}; delete what stands far below or right of the rest")
+    return book
+
+
+def _short(error: BaseException) -> str:
+    return re.sub(r"\s+", " ", str(error))[:120]

@@ -240,14 +240,9 @@ def hidden_or_merged(book: Workbook) -> Iterator[str]:
     for sheet in book.book:
         if sheet.sheet_state != "visible":
             yield f"{sheet.title} is hidden"
-        for kind, dimensions in (("row", sheet.row_dimensions), ("column", sheet.column_dimensions)):
-            for key, dimension in dimensions.items():
-                if (
-                    dimension.hidden
-                    or (kind == "column" and dimension.width == 0)
-                    or (kind == "row" and dimension.height == 0)
-                ):
-                    yield f"{sheet.title}, {kind} {key} is hidden"
+        rows = [(f"row {key}", row.hidden or row.height == 0) for key, row in sheet.row_dimensions.items()]
+        columns = [(f"column {key}", column.hidden or column.width == 0) for key, column in sheet.column_dimensions.items()]
+        yield from (f"{sheet.title}, {place} is hidden" for place, hidden in rows + columns if hidden)
         yield from (f"{sheet.title}!{area} is merged" for area in sheet.merged_cells.ranges)
 
 

@@ -101,6 +101,7 @@ EDITS: dict[str, list[Change]] = {
     "price paid": _one("purchases", OLIVE, paid="310.40"),
     "price paid in another currency": _one("purchases", {"item": "whipped-base", "invoice": "W8466"}, paid="199"),
     "packs": _one("purchases", SHEA, packs="3"),
+    "packs emptied": _one("purchases", SHEA, packs=""),
     "pack size": _one("purchases", OLIVE, size="15"),
     "unit": _one("purchases", SHEA, unit="lb"),
     "tax": _one("purchases", OLIVE, tax="0"),
@@ -136,6 +137,7 @@ EDITS: dict[str, list[Change]] = {
     "hours": _one("steps", {"formula": "olive-bar", "step": "cure"}, hours="240"),
     "worth of an output": _one("outputs", {"formula": "olive-bar", "output": "trimmings"}, price_per_kg="3.10"),
     "how an output is valued": _one("outputs", {"formula": "olive-bar", "output": "trimmings"}, valued="nothing"),
+    "how an output is valued, emptied": _one("outputs", {"formula": "olive-bar", "output": "trimmings"}, valued=""),
     "percentages of two outputs": [
         Change("outputs", {"formula": "olive-bar", "output": "bars"}, {"percent": "80"}),
         Change("outputs", {"formula": "olive-bar", "output": "trimmings"}, {"percent": "20"}),

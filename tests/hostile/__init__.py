@@ -1,0 +1,1 @@
+"""Bad input and bad luck: broken seasons, hostile workbooks, killed programs, full disks. Nothing may be lost or let in."""

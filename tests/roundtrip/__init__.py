@@ -1,0 +1,1 @@
+"""Records into workbooks and back: nothing is lost on the way, and nothing is made up."""
