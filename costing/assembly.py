@@ -9,6 +9,7 @@ from typing import Any
 from costing.catalogue import ingredients
 from costing.formulas import formula_of, making_order
 from costing.schema import SeasonRecords
+from costing.tables.fills import FillRow
 from costing.tables.glance import GlanceRow
 from costing.tables.items import Item
 from costing.tables.making import Formula, Line, MakingRow, Step
@@ -105,3 +106,8 @@ def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Ite
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:
     """Return a line of the first sheet for each product."""
     return [GlanceRow(product=row.product) for row in records.products]
+
+
+def fill_rows(records: SeasonRecords) -> list[FillRow]:
+    """Return a line of Fill for each product."""
+    return [FillRow(product=row.product) for row in records.products]

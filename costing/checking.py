@@ -13,6 +13,8 @@ from costing.errors import Fault, did_you_mean
 from costing.formulas import Circle, formula_of, making_order
 from costing.records import Record
 from costing.schema import Rows, SeasonRecords
+from costing.tables.batch_lines import BatchLine
+from costing.tables.making import Line
 from costing.tables.purchases import Purchase
 from costing.units import purchase_units
 
@@ -85,7 +87,7 @@ def faults_between(records: SeasonRecords) -> list[Fault]:
     known = Known(records)
     checks: Iterable[Callable[[Known], Iterator[Fault]]] = (
         _purchases, _invoices, _formulas, _steps, _lines, _percentages, _circles, _outputs, _tubs, _products, _prices,
-        _margins, _alternatives, _overheads,
+        _margins, _alternatives, _overheads, _weighings, _batches, _batch_lines,
     )  # fmt: skip
     return [fault for check in checks for fault in check(known)]
 
@@ -157,7 +159,11 @@ def _steps(known: Known) -> Iterator[Fault]:
 
 
 def _lines(known: Known) -> Iterator[Fault]:
-    for row, place in known.records.lines.placed():
+    yield from _put_in(known, known.records.lines)
+
+
+def _put_in(known: Known, rows: Rows[Line] | Rows[BatchLine]) -> Iterator[Fault]:
+    for row, place in rows.placed():
         where = f"{place}, item"
         if row.item in known.made:
             continue
@@ -295,3 +301,31 @@ def _overheads(known: Known) -> Iterator[Fault]:
         if row.amount:
             yield Fault(f"{place}, amount", "nothing is planned to carry it", "write planned numbers in prices")
             return
+
+
+def _weighings(known: Known) -> Iterator[Fault]:
+    named = {"product": ({row.product for row in known.records.products}, "product")}
+    yield from _references(known.records.weighings, named)  # type: ignore[arg-type]  # Rows of any record will do
+
+
+def _batches(known: Known) -> Iterator[Fault]:
+    named = {"formula": (known.formulas, "formula")}
+    yield from _references(known.records.batches, named)  # type: ignore[arg-type]  # Rows of any record will do
+    with_lines = {row.batch for row in known.records.batch_lines}
+    for row, place in known.records.batches.placed():
+        if row.batch not in with_lines:
+            yield Fault(f"{place}, batch", f'"{row.batch}" has no lines', "write in batch_lines what went into it")
+
+
+def _batch_lines(known: Known) -> Iterator[Fault]:
+    formulas = {row.batch: row.formula for row in known.records.batches}
+    steps: dict[str, set[str]] = defaultdict(set)
+    for step in (*known.records.steps, *known.records.lines):
+        steps[step.formula].add(step.step)
+    for row, place in known.records.batch_lines.placed():
+        formula = formulas.get(row.batch)
+        if formula is None:
+            yield _unknown(f"{place}, batch", row.batch, formulas, "batch")
+        elif formula in known.formulas and row.step not in steps[formula]:
+            yield _unknown(f"{place}, step", row.step, steps[formula], f"step of {formula}")
+    yield from _put_in(known, known.records.batch_lines)

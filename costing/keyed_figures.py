@@ -23,6 +23,7 @@ def figures(season: Season) -> dict[str, Any]:
         "prices": [_price(row) for row in season.prices.rows],
         "alternatives": [_alternative(row) for row in season.alternatives.rows],
         "totals": {key: _known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
+        "scales": _scales(season),
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
     }
 
@@ -93,3 +94,47 @@ def _alternative(row: Any) -> dict[str, Any]:
     }  # fmt: skip
     found = {key: _known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "bought": row.bought} | found
+
+
+def _scales(season: Season) -> dict[str, Any]:
+    """Return what the weighings and the batches say; products never weighed are left out."""
+    return {
+        "fills": {row.product: _fill(row) for row in season.fills.rows if row.number},
+        "batches": {row.batch: _batch(season, row) for row in season.batches.rows},
+        "lost": season.looks.lost,
+    }
+
+
+def _fill(row: Any) -> dict[str, Any]:
+    keys = {
+        "weighed": "number", "label_grams": "on_label", "mean": "mean", "spread": "spread", "over": "over",
+        "given_away": "given_away", "season_given_away": "season_given_away", "tolerable_shortfall": "tolerable_grams",
+        "short": "short", "far_short": "far_short", "mean_needed": "mean_needed", "aim": "least_aim",
+    }  # fmt: skip
+    spread = {} if row.number > 1 else {"spread": None, "aim": None}
+    return {key: float(getattr(row, column)) for key, column in keys.items()} | spread | {"remark": row.remark.strip()}
+
+
+def _batch(season: Season, row: Any) -> dict[str, Any]:
+    costs = {"real": "cost", "standard": "standard", "difference": "difference"}
+    costs |= {part: part for part in ("price", "usage", "mix", "time")} | {"yield": "yielded", "ruined": "lost"}
+    return {
+        "formula": row.formula,
+        "made_on": day_of(row.made_on).isoformat(),
+        "grams_in": row.went_in,
+        "grams_out": row.grams_out,
+        "loss": row.loss,
+        "formula_loss": row.formula_loss,
+        "minutes": row.minutes_used,
+        "minutes_allowed": row.minutes_allowed,
+        "cost": {key: float(getattr(row, column)) for key, column in costs.items()},
+        "per_gram": row.per_gram if row.grams_out else None,
+        "lines": [_batch_line(line) for line in season.batch_lines.rows if line.batch == row.batch],
+    }
+
+
+def _batch_line(row: Any) -> dict[str, Any]:
+    return {
+        "item": row.item, "step": row.step, "grams": row.used, "percent": row.share, "formula_percent": row.formula_share,
+        "per_gram": row.actual, "standard_per_gram": row.standard,
+    }  # fmt: skip

@@ -29,6 +29,11 @@ def _tables(season: Season) -> Iterator[str]:
     if season.alternatives.rows:
         yield _titled("Own or bought: what making it saves on one", _alternatives(season))
     yield _titled("What a gram costs", _formulas(season))
+    if season.weighings.rows:
+        yield _titled("What the scales say of the fill", _fills(season))
+    if season.batches.rows:
+        yield _titled("Batches against their formulas: above zero, dearer", _batches(season))
+        yield _titled("What really went in, in percent of the batch", _batch_lines(season))
 
 
 def _titled(title: str, table: str) -> str:
@@ -115,6 +120,53 @@ def _formulas(season: Season) -> str:
     return table(("made", "yields g", "materials", "work", "power", "per gram"), rows)
 
 
+def _fills(season: Season) -> str:
+    rows = [
+        (
+            row.product, row.number, f"{row.on_label:g}", f"{row.mean:.2f}", f"{row.spread:.2f}", f"{row.over:.2f}",
+            f"{row.given_away:.4f}", _money(row.season_given_away), f"{row.tolerable_grams:.1f}", f"{row.short:g}",
+            f"{row.far_short:g}", f"{row.mean_needed:.2f}", f"{row.least_aim:.1f}" if row.number > 1 else "–",
+            row.remark.strip(),
+        )
+        for row in season.fills.rows
+        if row.number
+    ]  # fmt: skip
+    headings = (
+        "product", "weighed", "label g", "mean", "spread", "over", "given away", "season", "tolerable", "short",
+        "far short", "mean needs", "aim at", "",
+    )  # fmt: skip
+    law = "Rules of the EU and the UK; elsewhere look up your local law. No substitute for the reference test."
+    return f"{table(headings, rows)}\n{law}"
+
+
+def _batches(season: Season) -> str:
+    rows = [
+        (
+            row.batch, row.formula, f"{row.went_in:,.0f}", f"{row.grams_out:,.0f}", _percent(row.loss),
+            _percent(row.formula_loss), f"{row.minutes_used:.0f}",
+            *(_money(getattr(row, part)) for part in ("cost", "standard", "price", "mix", "yielded", "time", "lost")),
+        )
+        for row in season.batches.rows
+    ]  # fmt: skip
+    headings = (
+        "batch", "formula", "in g", "out g", "lost", "formula", "minutes", "cost", "standard", "price", "mix", "yield",
+        "time", "ruined",
+    )  # fmt: skip
+    return table(headings, rows, texts=2)
+
+
+def _batch_lines(season: Season) -> str:
+    rows = [
+        (
+            row.batch, row.step, row.item, f"{row.used:,.1f}", f"{row.share:.3%}", f"{row.formula_share:.3%}",
+            f"{row.actual:.5f}", f"{row.standard:.5f}", row.remark.strip(),
+        )
+        for row in season.batch_lines.rows
+    ]  # fmt: skip
+    headings = ("batch", "step", "item", "grams", "of batch", "formula", "per gram then", "season's", "")
+    return table(headings, rows, texts=3)
+
+
 def _totals(season: Season) -> str:
     totals = season.totals
     rows = [
@@ -125,6 +177,8 @@ def _totals(season: Season) -> str:
         ("hands-on hours", f"{totals.hours:,.1f}"),
         ("an hour of your work earns", _money(totals.pay_per_hour)),
     ]
+    if season.looks.lost:
+        rows.append(("lost in ruined batches, in no tub", _money(season.looks.lost)))
     return _titled("The season as planned", table(("", ""), rows).lstrip("\n"))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from costing.assembly import glance_rows, item_rows, making_rows
+from costing.assembly import fill_rows, glance_rows, item_rows, making_rows
 from costing.cautions import cautions_of
 from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
@@ -14,8 +14,11 @@ from costing.filled import FilledFigures, FilledTable
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
+from costing.tables.batch_lines import BATCH_LINES
+from costing.tables.batches import BATCHES
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
+from costing.tables.fills import FILLS
 from costing.tables.glance import glance_table
 from costing.tables.items import ITEMS
 from costing.tables.making import MAKING
@@ -24,9 +27,11 @@ from costing.tables.prices import PRICES
 from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
+from costing.tables.tolerances import MEAN_FACTORS, TOLERANCES, mean_factor_records, tolerance_records
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
 from costing.tables.units import UNITS, unit_records
+from costing.tables.weighings import WEIGHINGS
 
 
 class Season:
@@ -49,6 +54,12 @@ class Season:
     prices: FilledTable
     alternatives: FilledTable
     overheads: FilledTable
+    tolerances: FilledTable
+    mean_factors: FilledTable
+    weighings: FilledTable
+    fills: FilledTable
+    batches: FilledTable
+    batch_lines: FilledTable
     glance: FilledTable
 
     def __init__(self, records: SeasonRecords) -> None:
@@ -66,6 +77,12 @@ class Season:
         self._take(PRICES, records.prices.records)
         self._take(ALTERNATIVES, records.alternatives.records)
         self._take(OVERHEADS, records.overheads.records)
+        self._take(TOLERANCES, tolerance_records())
+        self._take(MEAN_FACTORS, mean_factor_records())
+        self._take(WEIGHINGS, records.weighings.records)
+        self._take(FILLS, fill_rows(records))
+        self._take(BATCHES, records.batches.records)
+        self._take(BATCH_LINES, records.batch_lines.records)
         self._take(glance_table(records.channels.records), glance_rows(records))
 
     def _take(self, table: Table, records: Sequence[Record]) -> None:

@@ -2,8 +2,11 @@
 
 from costing.tables import (
     alternatives,
+    batch_lines,
+    batches,
     channels,
     checks,
+    fills,
     glance,
     items,
     making,
@@ -12,12 +15,14 @@ from costing.tables import (
     products,
     purchases,
     settings,
+    tolerances,
     totals,
     tubs,
     units,
+    weighings,
 )
 
 __all__ = [
-    "alternatives", "channels", "checks", "glance", "items", "making", "overheads", "prices", "products", "purchases",
-    "settings", "totals", "tubs", "units",
+    "alternatives", "batch_lines", "batches", "channels", "checks", "fills", "glance", "items", "making", "overheads",
+    "prices", "products", "purchases", "settings", "tolerances", "totals", "tubs", "units", "weighings",
 ]  # fmt: skip
