@@ -6,7 +6,7 @@ import csv
 import re
 from pathlib import Path
 
-KEY_COLUMNS = frozenset({"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice"})
+KEY_COLUMNS = frozenset({"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice", "batch"})
 COMMON = frozenset({"delivery", "discount"})
 ONCE = frozenset({"season", "channels"})
 
