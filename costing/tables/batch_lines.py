@@ -64,13 +64,13 @@ def formula(row: Any, season: Any) -> Any:
     return choose(count_where(mine.batch, row.batch) == 0, NOTHING, look_up(mine.formula, mine.batch, row.batch))
 
 
-@BATCH_LINES.works_out("Of the batch", shape="percent")
+@BATCH_LINES.works_out("Of the batch", shape="percent", decimals=2)
 def share(row: Any, season: Any) -> Any:
     """Its part of all that went in: the percentage to write in the formula if batches are to be made like this one."""
     return ratio(row.used, sum_where(season.batches.went_in, season.batches.batch, row.batch))
 
 
-@BATCH_LINES.works_out("In the formula", shape="percent")
+@BATCH_LINES.works_out("In the formula", shape="percent", decimals=2)
 def formula_share(row: Any, season: Any) -> Any:
     """What the formula has of it in that step."""
     mine = season.making
