@@ -208,7 +208,7 @@ class Drawing:
 
     def _compared(self, depth: int) -> Any:
         one, two, three = self.number(depth), self.number(depth), self.number(0)
-        return self._one_of(op.larger(one, op.add(two, 0)), op.smaller(op.add(one, 0), two), op.size_of(op.subtract(one, three)))
+        return self._one_of(op.larger(op.add(one, 0), op.add(two, 0)), op.smaller(op.add(one, 0), op.add(two, 0)), op.size_of(op.subtract(one, three)))
 
     def _chosen(self, depth: int) -> Any:
         if self.random.random() < 0.3:
@@ -242,6 +242,10 @@ class Drawing:
             lambda: op.count_where(*pairs[1:]),
             lambda: op.largest_where(whole, Whole(WORD), self._one_of(Here(WORD), "ALFA", "none such")),
             lambda: op.largest_where(whole, Whole(GROUP), Here(GROUP)),
+            lambda: op.largest_below(Whole(PRICE), Whole(WORD), Here(WORD), Here(PRICE)),
+            lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
+            lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
+            lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
         )()
 
     def _counted(self, _: int) -> Any:
