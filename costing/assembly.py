@@ -3,15 +3,21 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from typing import Any
 
 from costing.catalogue import ingredients
 from costing.formulas import formula_of, making_order
 from costing.schema import SeasonRecords
+from costing.tables.even import EvenRow
 from costing.tables.glance import GlanceRow
 from costing.tables.items import Item
+from costing.tables.ladder import LadderRow
 from costing.tables.making import Formula, Line, MakingRow, Step
+from costing.tables.prices import Price
+from costing.tables.shelf import Card
+from costing.tables.stock import StockRow
 
 
 def item_rows(records: SeasonRecords) -> list[Item]:
@@ -100,6 +106,36 @@ def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Ite
             formula, "step",
             step=step.step, percent=step.loss_percent, minutes=step.minutes, watts=step.watts, hours=step.hours,
         )  # fmt: skip
+
+
+def stock_rows(items: Sequence[Item]) -> list[StockRow]:
+    """Return a line of the stock for each item."""
+    return [StockRow(item=row.item) for row in items]
+
+
+def ladder_rows(records: SeasonRecords) -> list[LadderRow]:
+    """Return each product and channel with a price, the sizes of one filling in one channel under one another."""
+    products = {row.product: row for row in records.products}
+    lines = {line: at for at, line in enumerate(dict.fromkeys(row.filled_with for row in records.products))}
+    channels = {row.channel: at for at, row in enumerate(records.channels)}
+
+    def place(row: Price) -> tuple[int, int, Decimal]:
+        product = products[row.product]
+        return lines[product.filled_with], channels[row.channel], product.label_grams or product.fill_grams
+
+    return [LadderRow(product=row.product, channel=row.channel) for row in sorted(records.prices, key=place)]
+
+
+def even_rows(records: SeasonRecords) -> list[EvenRow]:
+    """Return a line of the break-even for each product that is planned."""
+    planned = {row.product for row in records.prices if row.planned}
+    return [EvenRow(product=row.product) for row in records.products if row.product in planned]
+
+
+def shelf_rows(records: SeasonRecords) -> list[Card]:
+    """Return a card for each price that customers see with all its tax in it."""
+    whole = {row.channel for row in records.channels if row.shown_with_tax == "yes" or not row.sales_tax_percent}
+    return [Card(product=row.product, channel=row.channel) for row in ladder_rows(records) if row.channel in whole]
 
 
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:

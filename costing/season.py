@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from costing.assembly import glance_rows, item_rows, making_rows
+from costing.assembly import even_rows, glance_rows, item_rows, ladder_rows, making_rows, shelf_rows, stock_rows
 from costing.cautions import cautions_of
 from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
@@ -16,14 +16,18 @@ from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
+from costing.tables.even import EVEN
 from costing.tables.glance import glance_table
 from costing.tables.items import ITEMS
+from costing.tables.ladder import LADDER
 from costing.tables.making import MAKING
 from costing.tables.overheads import OVERHEADS
 from costing.tables.prices import PRICES
 from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
+from costing.tables.shelf import SHELF
+from costing.tables.stock import STOCK, STOCK_TOTALS
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
 from costing.tables.units import UNITS, unit_records
@@ -39,6 +43,7 @@ class Season:
     totals: FilledFigures
     checks: FilledFigures
     looks: FilledFigures
+    stock_totals: FilledFigures
     units: FilledTable
     purchases: FilledTable
     items: FilledTable
@@ -49,16 +54,21 @@ class Season:
     prices: FilledTable
     alternatives: FilledTable
     overheads: FilledTable
+    stock: FilledTable
+    ladder: FilledTable
+    even: FilledTable
+    shelf: FilledTable
     glance: FilledTable
 
     def __init__(self, records: SeasonRecords) -> None:
         self.records = records
         self.cautions: tuple[Caution, ...] = ()
-        for figures in (SETTINGS, TOTALS, CHECKS, LOOKS):
+        for figures in (SETTINGS, TOTALS, CHECKS, LOOKS, STOCK_TOTALS):
             self._take_figures(figures, records.season if figures is SETTINGS else None)
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
-        self._take(ITEMS, item_rows(records))
+        items = item_rows(records)
+        self._take(ITEMS, items)
         self._take(MAKING, making_rows(records))
         self._take(TUBS, records.tubs.records)
         self._take(PRODUCTS, records.products.records)
@@ -66,6 +76,10 @@ class Season:
         self._take(PRICES, records.prices.records)
         self._take(ALTERNATIVES, records.alternatives.records)
         self._take(OVERHEADS, records.overheads.records)
+        self._take(STOCK, stock_rows(items))
+        self._take(LADDER, ladder_rows(records))
+        self._take(EVEN, even_rows(records))
+        self._take(SHELF, shelf_rows(records))
         self._take(glance_table(records.channels.records), glance_rows(records))
 
     def _take(self, table: Table, records: Sequence[Record]) -> None:

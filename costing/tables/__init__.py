@@ -4,20 +4,24 @@ from costing.tables import (
     alternatives,
     channels,
     checks,
+    even,
     glance,
     items,
+    ladder,
     making,
     overheads,
     prices,
     products,
     purchases,
     settings,
+    shelf,
+    stock,
     totals,
     tubs,
     units,
 )
 
 __all__ = [
-    "alternatives", "channels", "checks", "glance", "items", "making", "overheads", "prices", "products", "purchases",
-    "settings", "totals", "tubs", "units",
+    "alternatives", "channels", "checks", "even", "glance", "items", "ladder", "making", "overheads", "prices", "products",
+    "purchases", "settings", "shelf", "stock", "totals", "tubs", "units",
 ]  # fmt: skip

@@ -98,6 +98,7 @@ class Page:
     blocks: list[Block] = field(default_factory=list)
     protected: bool = False
     flagged: bool = True
+    cards: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0

@@ -22,18 +22,24 @@ from costing.workbook.layout import heading_of
 
 # What each equation is called with, in the order of its arguments.
 ARGUMENTS = {
+    "break_even_units": ("", "money", "money"),
     "contents": ("", "", "gram", "millilitre", "gram/millilitre"),
     "energy_cost": ("watt", "hour", "money/kilowatt_hour"),
     "goods_paid": ("money", "money", "", ""),
     "hourly_pay": ("money", "money", "minute"),
     "kept_of_net": ("", "", ""),
+    "mixed_price": ("money", "each", "money", "each"),
+    "on_hand_of_lot": ("each", "each", "each"),
+    "part_of_cost": ("money", "each", "each"),
     "per_hundred_grams": ("money", "gram"),
+    "per_kilogram": ("money", "gram"),
     "price_for": ("money", "", ""),
     "price_point": ("", "money", "money", ""),
     "price_steps": ("money", "money", "money", ""),
     "selling_fees": ("money", "", "", "money"),
     "share_in_proportion": ("money", "money", "money"),
     "share_of_joint_cost": ("money", "money", "", "", "money"),
+    "unit_price": ("money", "money", ""),
     "value_at": ("gram", "money/kilogram"),
     "wage": ("minute", "money/hour"),
     "weight_after": ("gram", "gram", ""),
@@ -95,7 +101,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     sheets = Counter(part.sheet for part in _worked())
     assert set(sheets) == {
         "At a glance", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
-        "Overheads", "Checks",
+        "Overheads", "Checks", "Stock", "Price ladder", "Break-even", "Shelf cards",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
 
