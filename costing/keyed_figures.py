@@ -23,6 +23,9 @@ def figures(season: Season) -> dict[str, Any]:
         "prices": [_price(row) for row in season.prices.rows],
         "alternatives": [_alternative(row) for row in season.alternatives.rows],
         "totals": {key: _known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
+        "stock": _stock(season),
+        "price_ladder": [_step(row) for row in season.ladder.rows],
+        "break_even": {row.product: _even(row, reached=season.totals.contribution > 0) for row in season.even.rows},
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
     }
 
@@ -35,8 +38,11 @@ def _known(value: Any) -> float | None:
 def _settings(season: Season) -> dict[str, Any]:
     return season.records.season.model_dump(mode="json") | {
         key: float(getattr(season.records.season, key))
-        for key in ("average_days", "stale_days", "hourly_rate", "power_price", "price_step", "price_ending")
-    }
+        for key in (
+            "average_days", "stale_days", "hourly_rate", "power_price", "price_step", "price_ending", "slow_days",
+            "unit_price_decimals",
+        )
+    }  # fmt: skip
 
 
 def _items(season: Season) -> dict[str, Any]:
@@ -100,3 +106,49 @@ def _alternative(row: Any) -> dict[str, Any]:
     }  # fmt: skip
     found = {key: _known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "bought": row.bought} | found
+
+
+def _stock(season: Season) -> dict[str, Any]:
+    """Return what all stock is worth, and each item on hand."""
+    totals = season.stock_totals
+    return {
+        "first_in_first_out": totals.fifo,
+        "average": totals.averaged,
+        "latest": totals.latest,
+        "slow": totals.slow,
+        "items": {row.item: _stocked(row) for row in season.stock.rows if row.on_hand > 0},
+    }
+
+
+def _stocked(row: Any) -> dict[str, Any]:
+    keys = {
+        "on_hand": "on_hand", "valued": "covered", "first_in_first_out": "by_fifo", "average": "by_average",
+        "latest": "at_latest", "older_than_price": "older", "days_since_bought": "age",
+    }  # fmt: skip
+    return {key: float(getattr(row, column)) for key, column in keys.items()} | {"remark": row.remark.strip()}
+
+
+def _step(row: Any) -> dict[str, Any]:
+    """Return a line of the price ladder. What needs a smaller size or a main channel is None without one."""
+    stepped = row.smaller > 0
+    compared = {"smaller": row.smaller, "step": row.step, "saves_per_100g": row.saves}
+    return {
+        "product": row.product,
+        "channel": row.channel,
+        "label_grams": row.on_label,
+        "price": row.price,
+        "unit_price_100g": row.per_100g,
+        "unit_price_kg": row.per_kg,
+        "without_tax_and_parcel": row.bare,
+        "part_of_main_channel": row.against_main or None,
+    } | {key: float(value) if stepped else None for key, value in compared.items()}
+
+
+def _even(row: Any, *, reached: bool) -> dict[str, Any]:
+    return {
+        "planned": row.planned,
+        "part_of_plan": row.part,
+        "break_even": row.even if reached else None,
+        "contribution_each": row.contribution_each,
+        "pay_per_hour": _known(row.pay_per_hour),
+    }

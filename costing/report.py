@@ -29,6 +29,12 @@ def _tables(season: Season) -> Iterator[str]:
     if season.alternatives.rows:
         yield _titled("Own or bought: what making it saves on one", _alternatives(season))
     yield _titled("What a gram costs", _formulas(season))
+    if season.even.rows:
+        yield _titled("How many must be sold, at the planned mix", _even(season))
+    if any(row.smaller for row in season.ladder.rows):
+        yield _titled("What the next size saves", _steps(season))
+    if any(row.on_hand for row in season.stock.rows):
+        yield _titled("What is in stock", _stock(season))
 
 
 def _titled(title: str, table: str) -> str:
@@ -113,6 +119,46 @@ def _formulas(season: Season) -> str:
         if row.row in ("yield", "output")
     ]  # fmt: skip
     return table(("made", "yields g", "materials", "work", "power", "per gram"), rows)
+
+
+def _even(season: Season) -> str:
+    reached = season.totals.contribution > 0
+    rows = [
+        (
+            row.product,
+            f"{row.planned:,.0f}",
+            f"{row.even:,.0f}" if reached else "–",
+            _money(row.contribution_each),
+            _money(row.pay_per_hour),
+        )
+        for row in season.even.rows
+    ]
+    return table(("product", "planned", "break-even", "one leaves", "per hour"), rows)
+
+
+def _steps(season: Season) -> str:
+    rows = [
+        (
+            row.product, row.channel, f"{row.smaller:g}", f"{row.on_label:g}", _money(row.step), f"{row.per_100g:,.2f}",
+            f"{row.saves:,.2f}", row.remark.strip(),
+        )
+        for row in season.ladder.rows
+        if row.smaller
+    ]  # fmt: skip
+    headings = ("product", "channel", "from g", "to g", "step", "per 100 g", "saves", "")
+    return table(headings, rows, texts=2)
+
+
+def _stock(season: Season) -> str:
+    """Return the worth of all stock, and of what deserves a look."""
+    seen = [row for row in season.stock.rows if row.remark.strip() or row.older]
+    rows = [
+        (row.item, f"{row.on_hand:,.0f}", _money(row.by_fifo), _money(row.by_average), _money(row.at_latest), row.remark)
+        for row in seen
+    ]
+    totals = season.stock_totals
+    whole = ("all stock", "", _money(totals.fifo), _money(totals.averaged), _money(totals.latest), "")
+    return table(("to look at", "on hand", "first in, first out", "average", "latest", ""), [*rows, whole])
 
 
 def _totals(season: Season) -> str:

@@ -13,10 +13,11 @@ import costing
 
 SAMPLE = Path(__file__).parents[1] / "sample"
 
-TOP = ["season", "items", "formulas", "outputs", "products", "prices", "alternatives", "totals", "cautions"]
+TOP = ["season", "items", "formulas", "outputs", "products", "prices", "alternatives", "totals", "stock", "price_ladder",
+       "break_even", "cautions"]  # fmt: skip
 SEASON = [
     "name", "currency", "priced_on", "cost_basis", "average_days", "stale_days", "hourly_rate", "power_price",
-    "reclaims_tax", "price_step", "price_ending",
+    "reclaims_tax", "price_step", "price_ending", "slow_days", "main_channel", "unit_price_decimals",
 ]  # fmt: skip
 PER_GRAM = ["materials", "work", "power", "total"]
 COST = ["materials", "packaging", "work", "power", "overheads", "total"]
@@ -127,6 +128,9 @@ def test_items_and_settings_are_plain_numbers_dates_and_words() -> None:
         "reclaims_tax": "yes",
         "price_step": 0.5,
         "price_ending": 0,
+        "slow_days": 365,
+        "main_channel": "stall",
+        "unit_price_decimals": 2,
     }
     olive = sample()["items"]["olive-oil"]
     assert olive["per_gram"] == pytest.approx((242.65 - 31.65 + 66.70 - 8.70) / (25000 * 0.9114), rel=1e-12)

@@ -46,6 +46,7 @@ def _shown(value: Any) -> str:
 def by_key(figures: dict[str, Any]) -> dict[str, Any]:
     """Return a season's figures with its lists turned into rows by their keys, so that order does not count."""
     prices = {(row["product"], row["channel"]): row for row in figures["prices"]}
+    ladder = {(row["product"], row["channel"]): row for row in figures["price_ladder"]}
     alternatives = {row["product"]: row for row in figures["alternatives"]}
     cautions = sorted([each["where"], each["what"], each["do"]] for each in figures["cautions"])
-    return figures | {"prices": prices, "alternatives": alternatives, "cautions": cautions}
+    return figures | {"prices": prices, "price_ladder": ladder, "alternatives": alternatives, "cautions": cautions}
