@@ -133,9 +133,15 @@ def even_rows(records: SeasonRecords) -> list[EvenRow]:
 
 
 def shelf_rows(records: SeasonRecords) -> list[Card]:
-    """Return a card for each price that customers see with all its tax in it."""
-    whole = {row.channel for row in records.channels if row.shown_with_tax == "yes" or not row.sales_tax_percent}
-    return [Card(product=row.product, channel=row.channel) for row in ladder_rows(records) if row.channel in whole]
+    """Return a card for each planned price that stands at a shelf: with all its tax in it, and no parcel."""
+    shelves = {
+        row.channel
+        for row in records.channels
+        if (row.shown_with_tax == "yes" or not row.sales_tax_percent) and not row.parcel_each
+    }
+    planned = {(row.product, row.channel) for row in records.prices if row.planned and row.channel in shelves}
+    rows = ladder_rows(records)
+    return [Card(product=row.product, channel=row.channel) for row in rows if (row.product, row.channel) in planned]
 
 
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:

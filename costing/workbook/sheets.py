@@ -40,7 +40,7 @@ FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 LINE = 13.5  # height of a line of ten-point text [point]
-CARD_LINES, CARD_SCALE = 3, 1.6  # how much taller and wider than others a shelf card's cells are
+CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("Source", "Note", "Label name")
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
@@ -151,7 +151,9 @@ class SheetDrawer:
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
         most = 64 if column.heading in WRAPPED else 44
         width = min(max(least, longest + 3, words + 3), most)
-        self._widen(at, CARD_SCALE * width if self.page.cards and column.kind != GIVEN else width)
+        if self.page.cards and column.kind != GIVEN:
+            width = max(CARD_SCALE * longest, CARD_WIDTH)
+        self._widen(at, width)
 
     def _list_object(self, key: str, headings: list[str], top: int, last: int) -> None:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"

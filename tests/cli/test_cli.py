@@ -286,7 +286,7 @@ def test_show_leaves_out_what_a_season_does_not_have(own_sample: Path) -> None:
     result = run("show", own_sample)
     assert result.exit_code == 0
     titles = [block.splitlines()[0] for block in result.stdout.split("\n\n")]
-    assert titles[1:4] == ["What one costs", "What a gram costs", "The season as planned"]
+    assert titles[1:5] == ["What one costs", "What a gram costs", "What is in stock", "The season as planned"]
     assert json.loads(run("show", own_sample, "--json").stdout)["totals"]["break_even_share"] is None
 
 

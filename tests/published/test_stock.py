@@ -92,11 +92,11 @@ def test_returned_goods_lower_the_lot_they_came_in_with() -> None:
 
     Vol. 1 section 6.3, printed; the price of one is computed here. With half of an older lot, 20 more at 90, on hand.
     """
-    receipt = {"supplier": "A supplier", "invoice": "1", "bought_on": "2026-07-20"}
+    receipt: Row = {"supplier": "A supplier", "invoice": "1", "bought_on": "2026-07-20"}
     rows = [
         bought("wares", 1800, size=20, bought_on="2026-07-02"),
-        bought("wares", 8000, size=80) | receipt,
-        {"item": "discount", "paid": 120 + 319} | receipt,
+        bought("wares", 8000, size=80, **receipt),
+        dict(receipt) | {"item": "discount", "paid": 120 + 319},
         bought("wares", -1500, packs=-1, size=15, bought_on="2026-07-24"),
     ]
     assert worth(65, rows)["first_in_first_out"] == exactly(6061)
