@@ -24,6 +24,7 @@ def figures(season: Season) -> dict[str, Any]:
         "alternatives": [_alternative(row) for row in season.alternatives.rows],
         "totals": {key: _known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
+        "lye": {row.made: _lye(row) for row in season.lye.rows},
     }
 
 
@@ -90,6 +91,19 @@ def _price(row: Any) -> dict[str, Any]:
     }  # fmt: skip
     found = {key: _known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "channel": row.channel} | found
+
+
+def _lye(row: Any) -> dict[str, Any]:
+    """Return grams of a batch as sodium hydroxide, and what they leave; remark is empty where nothing is to be said."""
+    return {
+        "lye_grams": row.lye,
+        "taken_up_low": row.low,
+        "taken_up_high": row.high,
+        "superfat_low": _known(row.superfat_low),
+        "superfat_high": _known(row.superfat_high),
+        "not_known_share": row.unknown_share,
+        "remark": row.remark.strip(),
+    }
 
 
 def _alternative(row: Any) -> dict[str, Any]:

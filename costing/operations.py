@@ -12,7 +12,7 @@ from typing import Any
 
 from costing.expressions import Node, Operation, teach_arithmetic
 from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, times
-from costing.ranges import largest_matching, match_first, matching
+from costing.ranges import largest_matching, match_first, matching, weighed_sum
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -135,6 +135,18 @@ largest_where = Operation(
     "SUMPRODUCT(MAX(({1}={2})*{0}))",
     body=True,
 )
+weighed_where = Operation(
+    "SUMPRODUCT",
+    weighed_sum,
+    lambda amounts, _owners, _owner, _names, _keys, values, _more, other: times(amounts, one_unit(values, other)),
+    lambda amounts, owners, owner, names, keys, values, more, other: (
+        f"the sum of {amounts} where {owners} is {owner}, each times {values} where {keys} is its {names} "
+        f"and {other} where {more} is it"
+    ),
+    CALL,
+    "SUMPRODUCT(({1}={2})*{0}*(SUMIFS({5},{4},{3})+SUMIFS({7},{6},{3})))",
+    body=True,
+)
 
 
 def _fifteen_digits(number: float) -> Decimal:
@@ -215,4 +227,5 @@ __all__ = [
     "sum_where",
     "total",
     "unequal",
+    "weighed_where",
 ]  # fmt: skip

@@ -88,3 +88,14 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
 def largest_matching(values: Values, keys: Values, key: Any) -> float:
     """Return the largest value among the rows whose key matches, or 0 where none is above it."""
     return max((0.0, *(float(values.store.values[row]) for row in matching((keys, key)))))
+
+
+def weighed_sum(*ranges: Any) -> float:
+    """Return the sum of amounts in an owner's rows, each times what two lists have under the name beside it."""
+    amounts, owners, owner, names, keys, values, more, other = ranges
+    found = 0.0
+    for row in matching((owners, owner)):
+        amount, name = amounts.store.values[row], names.store.values[row]
+        if amount:
+            found += amount * (values.sum_at(matching((keys, name))) + other.sum_at(matching((more, name))))
+    return found

@@ -8,6 +8,8 @@ from typing import Any
 from costing.season import Season
 from costing.tracing import Branch, lines
 
+NO_CLEARANCE = "No clearance: goggles, gloves, fresh air; additions only when cool; test each bar."
+
 
 def report(season: Season) -> str:
     """Return the season's prices, costs and savings as text."""
@@ -29,6 +31,8 @@ def _tables(season: Season) -> Iterator[str]:
     if season.alternatives.rows:
         yield _titled("Own or bought: what making it saves on one", _alternatives(season))
     yield _titled("What a gram costs", _formulas(season))
+    if season.lye.rows:
+        yield _titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{_lye(season)}\n{NO_CLEARANCE}")
 
 
 def _titled(title: str, table: str) -> str:
@@ -113,6 +117,17 @@ def _formulas(season: Season) -> str:
         if row.row in ("yield", "output")
     ]  # fmt: skip
     return table(("made", "yields g", "materials", "work", "power", "per gram"), rows)
+
+
+def _lye(season: Season) -> str:
+    rows = [
+        (
+            row.made, f"{row.lye:,.1f}", f"{row.low:,.1f}", f"{row.high:,.1f}", _percent(row.superfat_low),
+            _percent(row.superfat_high), row.remark.strip(),
+        )
+        for row in season.lye.rows
+    ]  # fmt: skip
+    return table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
 
 
 def _totals(season: Season) -> str:

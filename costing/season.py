@@ -11,6 +11,7 @@ from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
 from costing.errors import Caution, Fault, Faults
 from costing.filled import FilledFigures, FilledTable
+from costing.lye import lye_faults, lye_rows
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
@@ -18,6 +19,7 @@ from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
 from costing.tables.glance import glance_table
 from costing.tables.items import ITEMS
+from costing.tables.lye import LYE, TAKING, taking_records
 from costing.tables.making import MAKING
 from costing.tables.overheads import OVERHEADS
 from costing.tables.prices import PRICES
@@ -50,6 +52,8 @@ class Season:
     alternatives: FilledTable
     overheads: FilledTable
     glance: FilledTable
+    lye: FilledTable
+    taking: FilledTable
 
     def __init__(self, records: SeasonRecords) -> None:
         self.records = records
@@ -58,8 +62,11 @@ class Season:
             self._take_figures(figures, records.season if figures is SETTINGS else None)
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
-        self._take(ITEMS, item_rows(records))
-        self._take(MAKING, making_rows(records))
+        items, cards = item_rows(records), making_rows(records)
+        self._take(ITEMS, items)
+        self._take(MAKING, cards)
+        self._take(TAKING, taking_records())
+        self._take(LYE, lye_rows(cards, items))
         self._take(TUBS, records.tubs.records)
         self._take(PRODUCTS, records.products.records)
         self._take(CHANNELS, records.channels.records)
@@ -121,6 +128,7 @@ def cost(records: SeasonRecords) -> Season:
 
 def _faults_of_figures(season: Season) -> Iterator[Fault]:
     """Yield what only the worked figures show."""
+    yield from lye_faults(season)
     for row in season.making.rows:
         if row.row == "yield" and row.all_set > row.batch_cost + season.settings.tolerance:
             what = f"outputs of set worth {row.all_set:.2f} in a batch of {row.formula} that costs {row.batch_cost:.2f}"

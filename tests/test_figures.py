@@ -13,7 +13,7 @@ import costing
 
 SAMPLE = Path(__file__).parents[1] / "sample"
 
-TOP = ["season", "items", "formulas", "outputs", "products", "prices", "alternatives", "totals", "cautions"]
+TOP = ["season", "items", "formulas", "outputs", "products", "prices", "alternatives", "totals", "cautions", "lye"]
 SEASON = [
     "name", "currency", "priced_on", "cost_basis", "average_days", "stale_days", "hourly_rate", "power_price",
     "reclaims_tax", "price_step", "price_ending",

@@ -6,6 +6,7 @@ from costing.tables import (
     checks,
     glance,
     items,
+    lye,
     making,
     overheads,
     prices,
@@ -18,6 +19,6 @@ from costing.tables import (
 )
 
 __all__ = [
-    "alternatives", "channels", "checks", "glance", "items", "making", "overheads", "prices", "products", "purchases",
+    "alternatives", "channels", "checks", "glance", "items", "lye", "making", "overheads", "prices", "products", "purchases",
     "settings", "totals", "tubs", "units",
 ]  # fmt: skip

@@ -15,6 +15,7 @@ def layout_of(season: Season, facts: list[tuple[str, str]]) -> Layout:
     pages = [_glance(season, name, currency), _settings(season)]
     pages += [_list(season, key) for key in ("purchases", "items", "making", "tubs", "products", "channels")]
     pages += [_list(season, key) for key in ("prices", "alternatives", "overheads")]
+    pages.insert(pages.index(next(page for page in pages if page.sheet == "Formulas")) + 1, _lye(season))
     pages.append(_checks(season))
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
@@ -46,6 +47,11 @@ def _list(season: Any, key: str) -> Page:
     filled = getattr(season, key)
     table = filled.table
     return Page(table.sheet, table.title, table.about, [TableBlock(filled)], frozen_columns=_FROZEN.get(key, 1))
+
+
+def _lye(season: Season) -> Page:
+    blocks: list[Block] = [TableBlock(season.lye), TableBlock(season.taking)]
+    return Page("Lye", season.lye.table.title, season.lye.table.about, blocks)
 
 
 def _checks(season: Season) -> Page:

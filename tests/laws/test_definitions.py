@@ -27,6 +27,7 @@ ARGUMENTS = {
     "goods_paid": ("money", "money", "", ""),
     "hourly_pay": ("money", "money", "minute"),
     "kept_of_net": ("", "", ""),
+    "lye_taken_up": ("", ""),
     "per_hundred_grams": ("money", "gram"),
     "price_for": ("money", "", ""),
     "price_point": ("", "money", "money", ""),
@@ -34,6 +35,7 @@ ARGUMENTS = {
     "selling_fees": ("money", "", "", "money"),
     "share_in_proportion": ("money", "money", "money"),
     "share_of_joint_cost": ("money", "money", "", "", "money"),
+    "superfat": ("", ""),
     "value_at": ("gram", "money/kilogram"),
     "wage": ("minute", "money/hour"),
     "weight_after": ("gram", "gram", ""),
@@ -94,7 +96,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     """These laws see every table of the book, the first sheet's too, and every list of figures."""
     sheets = Counter(part.sheet for part in _worked())
     assert set(sheets) == {
-        "At a glance", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
+        "At a glance", "Purchases", "Items", "Formulas", "Lye", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
