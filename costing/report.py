@@ -19,6 +19,7 @@ def report(season: Season) -> str:
         f"amounts in {settings.currency}.",
         *_tables(season),
         _totals(season),
+        _lye(season),
         _cautions(season),
     ]
     return "\n\n".join(part for part in parts if part)
@@ -31,8 +32,6 @@ def _tables(season: Season) -> Iterator[str]:
     if season.alternatives.rows:
         yield _titled("Own or bought: what making it saves on one", _alternatives(season))
     yield _titled("What a gram costs", _formulas(season))
-    if season.lye.rows:
-        yield _titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{_lye(season)}\n{NO_CLEARANCE}")
 
 
 def _titled(title: str, table: str) -> str:
@@ -120,6 +119,8 @@ def _formulas(season: Season) -> str:
 
 
 def _lye(season: Season) -> str:
+    if not season.lye.rows:
+        return ""
     rows = [
         (
             row.made, f"{row.lye:,.1f}", f"{row.low:,.1f}", f"{row.high:,.1f}", _percent(row.superfat_low),
@@ -127,7 +128,8 @@ def _lye(season: Season) -> str:
         )
         for row in season.lye.rows
     ]  # fmt: skip
-    return table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
+    listed = table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
+    return _titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{listed}\n{NO_CLEARANCE}")
 
 
 def _totals(season: Season) -> str:

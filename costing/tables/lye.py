@@ -24,9 +24,9 @@ class Taking(Record):
     """One oil or acid of the packaged list, with the range of its saponification value."""
 
     item: Key = given("Item", "The key under which formulas name it.")
+    source: Text = given("Source", "Where the range is from, and how it is known.")
     low: Value = given("Value, low", "Milligrams of potassium hydroxide that a gram takes up, at the low end.")
     high: Value = given("Value, high", "The same at the high end.")
-    source: Text = given("Source", "Where the range is from, and how it is known.")
 
 
 TAKING = Table(
@@ -168,9 +168,9 @@ def taking_records() -> list[Taking]:
     return [
         Taking(
             item=each.item,
+            source=each.saponification_source,
             low=each.saponification_low,
             high=each.saponification_high,
-            source=each.saponification_source,
         )
         for each in ingredients().values()
         if each.saponification_low is not None
