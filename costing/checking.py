@@ -109,6 +109,9 @@ def _purchases(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, unit", f"{row.unit} of an item without density", do)
         if row.item in known.made:
             yield Fault(f"{place}, item", f'"{row.item}" is also a formula', "give one of the two another key")
+    for own, place in known.records.items.placed():
+        if own.item in known.made:
+            yield Fault(f"{place}, item", f'"{own.item}" is also a formula', "give one of the two another key")
     for item in sorted(known.by_piece.keys() & known.by_weight.keys()):
         do = f"{known.by_weight[item]} has it by weight: make two items of it, or use one way"
         yield Fault(f"{known.by_piece[item]}, unit", f'"{item}" is bought by the piece', do)

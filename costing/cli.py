@@ -35,6 +35,8 @@ def _told() -> Iterator[None]:
         click.echo(str(error), err=True)
         sys.exit(WRONG_USE)
     except OSError as error:  # a path that the system cannot even look at, such as a name too long
+        if error.filename is None:  # no path at all: a closed pipe, say, which click ends on quietly
+            raise
         click.echo(f"{error.filename}: cannot be used ({error.strerror})", err=True)
         sys.exit(WRONG_USE)
 
