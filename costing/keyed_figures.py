@@ -23,8 +23,8 @@ def figures(season: Season) -> dict[str, Any]:
         "prices": [_price(row) for row in season.prices.rows],
         "alternatives": [_alternative(row) for row in season.alternatives.rows],
         "totals": {key: _known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
-        "scales": _scales(season),
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
+        "scales": _scales(season),
     }
 
 
