@@ -67,6 +67,7 @@ class Table:
     about: str
     model: type[Record]
     spare: int = 12
+    cards: bool = False  # rows that belong together in their order, each group opened and closed by a row of its own
     fixed: bool = False  # a packaged table, whose rows nobody fills in
     columns: dict[str, Column] = field(default_factory=dict)
     workbook: TracedBook | None = field(default_factory=lambda: BOOK)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -269,13 +268,7 @@ Key = Annotated[str, KeyField()]
 Reference = Annotated[str, KeyField(path=True)]
 Day = Annotated[date, DayField()]
 YesNo = Annotated[str, ChoiceField(("yes", "no"))]
-Percent = Annotated[Decimal, PercentField()]
 Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
 Money = Annotated[Decimal, NumberField("money", least=0)]
 Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
 Count = Annotated[Decimal, NumberField("", least=0)]
-
-
-def one_of(choices: Sequence[str]) -> ChoiceField:
-    """Return the field type of a word from a list, for use inside ``Annotated``."""
-    return ChoiceField(tuple(choices))

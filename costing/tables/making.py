@@ -130,6 +130,7 @@ MAKING = Table(
     "Recipe cards in the order of making: what goes in, step by step; what is left; what a gram of it costs.",
     MakingRow,
     spare=24,
+    cards=True,
 )
 
 

@@ -50,53 +50,59 @@ def whole_digest(base: Mapping[str, str]) -> str:
 
 
 def _charts(season: Any, layout: Layout) -> list[Bars]:
-    currency = season.records.season.currency
-    products = [row.name for row in season.products.rows]
+    """Return the charts of the first sheet."""
+    return [_cost_chart(season, layout), _earnings_chart(season, layout), _comparison_chart(season, layout)]
+
+
+def _line(season: Any, layout: Layout, table: str, column: str, name: str) -> Line:
+    """Return a column of a table as a series."""
+    values = [getattr(row, column) for row in getattr(season, table).rows]
+    return Line(name, layout.reference(table, column), values)
+
+
+def _categories(season: Any, layout: Layout, table: str, column: str) -> tuple[str, list[str]]:
+    """Return a column of a table as what stands under or beside the bars."""
+    return layout.reference(table, column), [getattr(row, column) for row in getattr(season, table).rows]
+
+
+def _cost_chart(season: Any, layout: Layout) -> Bars:
     parts = ("materials", "packaging", "work", "power", "overheads")
     headings = season.products.table.columns
-    cost = Bars(
+    return Bars(
         "What one costs",
         "Stacked bars: the cost of one of each product in materials, packaging, work, power and overheads.",
-        currency,
-        (layout.reference("products", "name"), products),
-        [
-            Line(
-                headings[part].heading,
-                layout.reference("products", part),
-                [getattr(r, part) for r in season.products.rows],
-            )
-            for part in parts
-        ],
+        season.records.season.currency,
+        _categories(season, layout, "products", "name"),
+        [_line(season, layout, "products", part, headings[part].heading) for part in parts],
         stacked=True,
         across=True,
         number_format="0",
     )
-    compared = season.alternatives.rows
-    own = Bars(
-        "Own or bought: what one costs",
-        "Bars side by side: the cost of one of your own and of the same from a bought base.",
-        currency,
-        (layout.reference("alternatives", "product"), [row.product for row in compared]),
-        [
-            Line("Own", layout.reference("alternatives", "own_cost"), [row.own_cost for row in compared]),
-            Line(
-                "From bought base",
-                layout.reference("alternatives", "bought_cost"),
-                [row.bought_cost for row in compared],
-            ),
-        ],
-    )
-    lines = season.glance.rows
-    earns = Bars(
+
+
+def _earnings_chart(season: Any, layout: Layout) -> Bars:
+    return Bars(
         "What the season earns",
         "Bars: the profit that the planned sales of each product leave.",
-        currency,
-        (layout.reference("glance", "name"), [row.name for row in lines]),
-        [Line("Season's profit", layout.reference("glance", "season_profit"), [row.season_profit for row in lines])],
+        season.records.season.currency,
+        _categories(season, layout, "glance", "name"),
+        [_line(season, layout, "glance", "season_profit", "Season's profit")],
         across=True,
         number_format="#,##0",
     )
-    return [cost, earns, own]
+
+
+def _comparison_chart(season: Any, layout: Layout) -> Bars:
+    return Bars(
+        "Own or bought: what one costs",
+        "Bars side by side: the cost of one of your own and of the same from a bought base.",
+        season.records.season.currency,
+        _categories(season, layout, "alternatives", "product"),
+        [
+            _line(season, layout, "alternatives", "own_cost", "Own"),
+            _line(season, layout, "alternatives", "bought_cost", "From bought base"),
+        ],
+    )
 
 
 def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:

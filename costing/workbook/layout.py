@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
@@ -163,6 +164,11 @@ class Layout:
             for block in page.blocks:
                 if isinstance(block, FiguresBlock):
                     yield from _figure_names(page, block)
+
+    @cached_property
+    def known_names(self) -> set[str]:
+        """All names that the book may have."""
+        return {name for name, _ in self.names()}
 
     def reference(self, key: str, column: str) -> str:
         """Return the absolute range of a table's column down to its last record, for charts."""

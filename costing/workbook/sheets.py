@@ -52,7 +52,6 @@ class SheetDrawer:
         self.page = page
         self.layout = layout
         self.styles = styles
-        self.names = {name for name, _ in layout.names()}
         self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
         self.rows = SheetRows()
         self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
@@ -104,10 +103,10 @@ class SheetDrawer:
         for number in range(block.used_last + 1, block.last + 1):
             for write in writers:
                 write(number, blank, {})
-        if table.key == "making":
+        if table.cards:
             card = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
             self._highlight(card, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
-        self._list_object(table.key, headings, block.heading_row, block.last)
+        self._list_object(table.key, headings, block.heading_row, block.last, sortable=not table.cards)
 
     def _column_writer(self, column: Column, at: int) -> Any:
         role = "kept" if column.kind == KEPT or column.table.fixed else "given" if column.kind == GIVEN else "worked"
@@ -130,7 +129,7 @@ class SheetDrawer:
         letter = get_column_letter(at)
         cells = f"{letter}{block.first}:{letter}{block.last}"
         if column.kind == GIVEN and not column.table.fixed:
-            rule = validation_for(column, self.names)
+            rule = validation_for(column, self.layout.known_names)
             rule.sqref = MultiCellRange(cells)
             self.sheet.add_data_validation(rule)
         elif not self.page.protected:
@@ -148,12 +147,12 @@ class SheetDrawer:
         most = 64 if column.heading in WRAPPED else 44
         self._widen(at, min(max(least, longest + 3, words + 3), most))
 
-    def _list_object(self, key: str, headings: list[str], top: int, last: int) -> None:
+    def _list_object(self, key: str, headings: list[str], top: int, last: int, *, sortable: bool = True) -> None:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"
         name = f"list_{key}"
         listed = SheetTable(displayName=name, name=name, ref=ref)
         listed.tableColumns = [TableColumn(id=at, name=text) for at, text in enumerate(headings, start=1)]
-        if not self.page.protected and key != "making":
+        if sortable and not self.page.protected:
             listed.autoFilter = AutoFilter(ref=ref)
         self.sheet.add_table(listed)
 
@@ -161,16 +160,14 @@ class SheetDrawer:
 
     def _draw_figures(self, block: FiguresBlock) -> None:
         entries = list(block.filled.figures.entries.values())
-        if block.direction == ACROSS:
-            self._headings(block.heading_row, [heading_of(entry, self.currency) for entry in entries])
-        else:
-            self._headings(block.heading_row, list(block.headings))
+        across = block.direction == ACROSS
+        headings = [heading_of(entry, self.currency) for entry in entries] if across else list(block.headings)
+        self._headings(block.heading_row, headings)
         for entry in entries:
             row, column = block.place(entry)
-            if block.direction != ACROSS:
+            if not across:
                 self._label(row, entry)
-            self._figure(row, column, entry, getattr(block.filled, entry.key), large=block.direction == ACROSS)
-        headings = [heading_of(e, self.currency) for e in entries] if block.direction == ACROSS else list(block.headings)
+            self._figure(row, column, entry, getattr(block.filled, entry.key), large=across)
         self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
 
     def _label(self, row: int, entry: Entry) -> None:
@@ -197,7 +194,7 @@ class SheetDrawer:
         else:
             self.rows.put(row, column, style, value)
         if given:
-            rule = validation_for(entry, self.names)
+            rule = validation_for(entry, self.layout.known_names)
             rule.sqref = MultiCellRange(ref)
             self.sheet.add_data_validation(rule)
         if entry.holds_text and not given:
