@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -9,6 +10,8 @@ from costing.columns import Table
 from costing.operations import NOTHING, choose, look_up, pick, ratio_if, sum_where
 from costing.records import Key, Record, given
 from costing.tables.channels import Channel
+
+LONGEST_NAME = 60
 
 
 class GlanceRow(Record):
@@ -29,8 +32,8 @@ def glance_table(channels: Sequence[Channel]) -> Table:
         workbook=None,
     )
     _add_product(table)
-    for channel in channels:
-        _add_price(table, channel)
+    for channel, name in zip(channels, _headings(channels), strict=True):
+        _add_price(table, channel, name)
     _add_results(table)
     return table
 
@@ -57,8 +60,18 @@ def _add_product(table: Table) -> None:
         return _products(row, season, "total")
 
 
-def _add_price(table: Table, channel: Channel) -> None:
-    name = channel.name or channel.channel
+def _headings(channels: Sequence[Channel]) -> list[str]:
+    """Return what each channel is called in a heading: its name, or its key where names are alike or too long."""
+    names = [channel.name or channel.channel for channel in channels]
+    taken = Counter(name.lower() for name in names)
+    taken.update(channel.channel for channel in channels if (channel.name or channel.channel).lower() != channel.channel)
+    return [
+        name if taken[name.lower()] == 1 and len(name) <= LONGEST_NAME else channel.channel
+        for name, channel in zip(names, channels, strict=True)
+    ]
+
+
+def _add_price(table: Table, channel: Channel, name: str) -> None:
 
     def price(row: Any, season: Any) -> Any:
         mine = season.prices

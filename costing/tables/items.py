@@ -38,7 +38,7 @@ class Item(Record):
         "Density", "What a millilitre weighs; needed only if it is bought by volume.", default=None
     )
     on_hand: Count = given("On hand", "Grams or pieces in stock.", default=Decimal(0))
-    quote: Annotated[Decimal | None, NumberField("money/each", above=0)] = given(
+    quote: Annotated[Decimal | None, NumberField("money/quoted", above=0)] = given(
         "Quote", "Your own price, per kg or per piece, for the cost basis quote.", default=None
     )
     highest_percent: Annotated[Decimal | None, PercentField()] = given(
@@ -120,7 +120,8 @@ def dearest(row: Any, season: Any) -> Any:
 @ITEMS.works_out("Quoted", "money/each", decimals=5)
 def quoted(row: Any, _: Any) -> Any:
     """Your quote per gram or piece."""
-    return choose(row.counted_in == "piece", row.quote, row.quote / 1000)
+    by_piece = read_as(row.quote, "money/each")
+    return choose(row.counted_in == "piece", by_piece, by_piece / 1000)
 
 
 @ITEMS.works_out("Lacks the basis", decimals=0)

@@ -114,7 +114,7 @@ def steps(row: Any, season: Any) -> Any:
 def suggested(row: Any, season: Any) -> Any:
     """The next price point up from there."""
     settings = season.settings
-    point = equations.price_point(row.steps, settings.price_step, settings.price_ending, settings.fine_decimals)
+    point = equations.price_point(row.steps, settings.price_step, settings.price_ending, settings.step_decimals)
     return choose(row.product == "", 0, point)
 
 

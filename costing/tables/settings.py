@@ -104,6 +104,12 @@ SETTINGS.fix(
     "arithmetic cannot lift it by a whole one. Fixed.",
 )
 SETTINGS.fix(
+    "step_decimals",
+    "Decimals of a number of steps",
+    9,
+    "A number of price steps is rounded to this many decimals before it is rounded up to whole ones. Fixed.",
+)
+SETTINGS.fix(
     "percent_slack",
     "Slack of percentages",
     0.00011,

@@ -1,0 +1,48 @@
+"""Headings say what a figure is measured in, and no two of a table are alike."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from costing import equations
+from costing.tables.channels import Channel
+from costing.tables.glance import glance_table
+from costing.tables.items import ITEMS
+from costing.workbook.layout import heading_of
+
+
+def channel(key: str, name: str) -> Channel:
+    return Channel(channel=key, name=name, margin_percent=Decimal(30))
+
+
+@pytest.mark.parametrize(
+    ("channels", "headings"),
+    [
+        ([channel("stall", "Market stall"), channel("post", "")], ["Price, Market stall", "Price, post"]),
+        ([channel("shop-one", "Shop"), channel("shop-two", "shop")], ["Price, shop-one", "Price, shop-two"]),
+        ([channel("stall", "Post"), channel("post", "By post")], ["Price, stall", "Price, By post"]),
+        ([channel("stall", "S" * 300)], ["Price, stall"]),
+    ],
+    ids=["names", "names alike", "a name that is another's key", "a name too long"],
+)
+def test_each_channel_has_a_heading_of_its_own(channels: list[Channel], headings: list[str]) -> None:
+    """Spreadsheet programs mend a list whose headings are alike, or too long, by losing them."""
+    table = glance_table(channels)
+    assert [column.heading for column in table.columns.values() if column.heading.startswith("Price")] == headings
+
+
+def test_the_heading_of_a_quote_says_per_kg_or_piece() -> None:
+    """A quote is written per kilogram, and the heading says so; what it comes to is per gram."""
+    assert heading_of(ITEMS.columns["quote"], "NZD") == "Quote (NZD per kg or piece)"
+    assert heading_of(ITEMS.columns["quoted"], "NZD") == "Quoted (NZD per g or piece)"
+
+
+@pytest.mark.parametrize(
+    ("price", "step", "point"), [(6.0000012, 3, 9), (6.0000004, 3, 6), (10.0, 0.5, 10.0), (1.1, 0.1, 1.1), (0.3, 0.1, 0.3)]
+)
+def test_a_price_a_millionth_above_a_point_goes_up_and_a_hair_does_not(price: float, step: float, point: float) -> None:
+    """The price is rounded to six decimals; what is left above a price point is a whole step more."""
+    steps = equations.price_steps(price, step, 0, 6)
+    assert equations.price_point(steps, step, 0, 9) == pytest.approx(point, abs=1e-12)
