@@ -12,6 +12,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from costing.comparing import Comparison, compare
     from costing.errors import Caution, CostingError, Fault, Faults, Refusal
     from costing.files import export, read_season
     from costing.keyed_figures import figures
@@ -19,9 +20,9 @@ if TYPE_CHECKING:
     from costing.season import Season, cost
 
 _HOMES = {
-    "Caution": "errors", "CostingError": "errors", "Fault": "errors", "Faults": "errors", "Refusal": "errors",
-    "Season": "season", "cost": "season", "export": "files", "figures": "keyed_figures", "read_season": "files",
-    "records_from": "reading",
+    "Caution": "errors", "Comparison": "comparing", "CostingError": "errors", "Fault": "errors", "Faults": "errors",
+    "Refusal": "errors", "Season": "season", "compare": "comparing", "cost": "season", "export": "files",
+    "figures": "keyed_figures", "read_season": "files", "records_from": "reading",
 }  # fmt: skip
 
 
@@ -33,6 +34,6 @@ def __getattr__(name: str) -> Any:
 
 
 __all__ = [
-    "Caution", "CostingError", "Fault", "Faults", "Refusal", "Season", "cost", "export", "figures", "read_season",
-    "records_from",
+    "Caution", "Comparison", "CostingError", "Fault", "Faults", "Refusal", "Season", "compare", "cost", "export", "figures",
+    "read_season", "records_from",
 ]  # fmt: skip

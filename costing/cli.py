@@ -48,6 +48,16 @@ def _costed(path: Path) -> Season:
     return cost(read_season(path))
 
 
+def _costed_of_two(path: Path) -> Season:
+    """Cost one of two seasons; its faults name which of the two they are in."""
+    from costing.errors import Fault, Faults  # noqa: PLC0415  # start-up stays light
+
+    try:
+        return _costed(path)
+    except Faults as error:
+        raise Faults([Fault(f"{path}: {fault.where}", fault.what, fault.do) for fault in error.faults]) from None
+
+
 def _example(text: str) -> Callable[[click.Command], click.Command]:
     """Add an example to a command's help, as it would be typed."""
 
@@ -118,8 +128,9 @@ def check(season: Path, *, verbose: bool) -> None:
 @_example("costing show sample --json")
 @main.command()
 @SEASON
-@click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
-def show(season: Path, *, as_json: bool) -> None:
+@click.option("--json", "as_json", is_flag=True, help="The figures as one JSON object.")
+@click.option("--all", "everything", is_flag=True, help="The further sheets too: what is in a tub, what to buy.")
+def show(season: Path, *, as_json: bool, everything: bool) -> None:
     """Show costs, prices and savings of a SEASON."""
     with _told():
         costed = _costed(season)
@@ -127,12 +138,38 @@ def show(season: Path, *, as_json: bool) -> None:
             import json  # noqa: PLC0415  # start-up stays light
 
             from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
+            from costing.more_figures import more_figures  # noqa: PLC0415  # start-up stays light
 
-            click.echo(json.dumps(figures(costed), indent=2, allow_nan=False))
+            shown = figures(costed) | (more_figures(costed) if everything else {})
+            click.echo(json.dumps(shown, indent=2, allow_nan=False))
         else:
             from costing.report import report  # noqa: PLC0415  # start-up stays light
 
             click.echo(report(costed))
+            if everything:
+                from costing.more_report import more_report  # noqa: PLC0415  # start-up stays light
+
+                click.echo("\n" + more_report(costed))
+
+
+@_example("costing compare sample/last-season sample")
+@main.command()
+@click.argument("old", type=click.Path(path_type=Path), metavar="OLD")
+@click.argument("new", type=click.Path(path_type=Path), metavar="NEW")
+@click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
+def compare(old: Path, new: Path, *, as_json: bool) -> None:
+    """Show what changed from an OLD season to a NEW one, and why."""
+    from costing.compared import comparison_figures, comparison_report  # noqa: PLC0415  # start-up stays light
+    from costing.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        comparison = compared(_costed_of_two(old), _costed_of_two(new))
+        if as_json:
+            import json  # noqa: PLC0415  # start-up stays light
+
+            click.echo(json.dumps(comparison_figures(comparison), indent=2, allow_nan=False))
+        else:
+            click.echo(comparison_report(comparison))
 
 
 @_example("costing trace sample lavender-whip-120")
@@ -204,14 +241,17 @@ def schema() -> None:
     "-o", "--output", type=click.Path(path_type=Path), help="The file to write; else SEASON's name with -prices.xlsx."
 )
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
-def export(season: Path, output: Path | None, *, replace: bool) -> None:
+@click.option("--since", type=click.Path(path_type=Path), metavar="OLD", help="Add a sheet of what changed since OLD.")
+def export(season: Path, output: Path | None, since: Path | None, *, replace: bool) -> None:
     """Write the pricing workbook of a SEASON."""
+    from costing.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
     from costing.files import export as write  # noqa: PLC0415  # start-up stays light
 
     target = output or Path(f"{season.resolve().name.removesuffix('.xlsx')}-prices.xlsx")
     with _told():
         costed = _costed(season)
-        written = write(costed, target, replace=replace)
+        comparison = compared(_costed_of_two(since), costed) if since else None
+        written = write(costed, target, replace=replace, since=comparison)
         looks = costed.looks.looks
         if written.kept:
             click.echo(f"Kept what was there as {written.kept}.")

@@ -78,7 +78,7 @@ class Table:
             extra: dict[str, Any] = info.json_schema_extra  # type: ignore[assignment]  # always given by given()
             self.columns[key] = Column(
                 self, key, info.title or key, reader.unit, info.description or "",
-                shape=reader.shape, field=reader, refers=extra["refers"],
+                shape=reader.shape, field=reader, refers=extra["refers"], decimals=extra["decimals"],
             )  # fmt: skip
         if self.workbook is not None:
             self.workbook.add(self)

@@ -8,6 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 from costing.checking import faults_between
+from costing.comparing import Comparison
 from costing.errors import CostingError, Fault, Faults, Refusal
 from costing.folders import raw_tables
 from costing.normal import Change, differences, digest, normal_tables
@@ -97,8 +98,8 @@ class Written:
     kept: Path | None
 
 
-def export(season: Season, path: str | Path, *, replace: bool = False) -> Written:
-    """Write the pricing workbook of a costed season.
+def export(season: Season, path: str | Path, *, replace: bool = False, since: Comparison | None = None) -> Written:
+    """Write the pricing workbook of a costed season, with a sheet of what changed ``since`` another one.
 
     A workbook that is there already is written over only if ``replace`` is given; unless it is an export without any
     edits in it, a dated copy is kept beside it.
@@ -111,7 +112,7 @@ def export(season: Season, path: str | Path, *, replace: bool = False) -> Writte
 
     """
     target = Path(path)
-    data = workbook_bytes(season)
+    data = workbook_bytes(season, since)
     kept = None
     if target.is_file():
         lost = _edits_in(target, season)

@@ -95,6 +95,23 @@ left_blank = Operation(
     CALL,
     'SUMPRODUCT(({0}<>"")*ISBLANK({1}))',
 )
+count_larger = Operation(
+    "SUMPRODUCT",
+    lambda values, value: values.larger_than(value),
+    same_then(NUMBER),
+    lambda values, value: f"the number of {values} above {value}",
+    CALL,
+    "SUMPRODUCT(({0}>{1})*1)",
+    body=True,
+)
+count_same = Operation(
+    "SUMPRODUCT",
+    lambda values, value: len(matching((values, value))),
+    same_then(NUMBER),
+    lambda values, value: f"the number of {values} equal to {value}",
+    CALL,
+    "SUMPRODUCT(({0}={1})*1)",
+)
 larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
 size_of = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
@@ -189,7 +206,7 @@ __all__ = [
     "at_most",
     "both",
     "choose",
-    "count_where",
+    "count_larger", "count_same", "count_where",
     "counted",
     "counted_rows",
     "divide",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from typing import Any
 
@@ -35,6 +36,11 @@ class Values:
         """Return how many cells hold something."""
         return sum(1 for value in self.rows() if value not in ("", None))
 
+    def larger_than(self, bound: float) -> int:
+        """Return how many of the whole column's numbers lie above a bound."""
+        ordered = self._store.ordered()
+        return len(ordered) - bisect_right(ordered, bound)
+
     def sum_at(self, positions: Sequence[int]) -> float:
         """Return the sum of the numbers at some rows."""
         values = self._store.values
@@ -44,11 +50,18 @@ class Values:
 class Store:
     """One column's values, and for the columns matched together with it an index of key → rows."""
 
-    __slots__ = ("indexes", "values")
+    __slots__ = ("_ordered", "indexes", "values")
 
     def __init__(self) -> None:
         self.values: list[Any] = []
+        self._ordered: list[float] = []
         self.indexes: dict[tuple[int, ...], tuple[dict[Any, list[int]], list[int]]] = {}
+
+    def ordered(self) -> list[float]:
+        """Return the column's numbers from the smallest up."""
+        if len(self._ordered) != len(self.values):
+            self._ordered = sorted(self.values)
+        return self._ordered
 
     def index(self, others: tuple[Store, ...]) -> dict[Any, list[int]]:
         """Return key → rows over this column and others beside it, brought up to the rows there are now."""

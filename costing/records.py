@@ -39,9 +39,9 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-def given(heading: str, note: str, *, default: Any = ..., refers: str = "") -> Any:
-    """Describe a column that the maker fills in: its heading, what it means, and the key column it refers to."""
-    return Field(default, title=heading, description=note, json_schema_extra={"refers": refers})
+def given(heading: str, note: str, *, default: Any = ..., refers: str = "", decimals: int | None = None) -> Any:
+    """Describe a given column: its heading, what it means, the key column it refers to, the decimals of a fixed one."""
+    return Field(default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals})
 
 
 class FieldType(Protocol):

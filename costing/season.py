@@ -3,10 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from math import isfinite
 from typing import Any
 
-from costing.assembly import glance_rows, item_rows, making_rows
+from costing.assembly import (
+    buying_rows,
+    content_rows,
+    driver_rows,
+    glance_rows,
+    in_tub_rows,
+    item_rows,
+    making_rows,
+    ranked_rows,
+    shocked_rows,
+)
 from costing.cautions import cautions_of
 from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
@@ -15,16 +26,21 @@ from costing.filled import FilledFigures, FilledTable
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
+from costing.tables.buying import BUYING, CASH, ToBuy
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
+from costing.tables.contents import CONTENTS
 from costing.tables.glance import glance_table
+from costing.tables.in_tubs import IN_TUBS
 from costing.tables.items import ITEMS
-from costing.tables.making import MAKING
+from costing.tables.making import MAKING, MakingRow
+from costing.tables.moves import DRIVERS, MOVES, RANKED, Dials
 from costing.tables.overheads import OVERHEADS
 from costing.tables.prices import PRICES
 from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
+from costing.tables.shock import SHOCK, SHOCKED, Shock
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
 from costing.tables.units import UNITS, unit_records
@@ -51,23 +67,52 @@ class Season:
     alternatives: FilledTable
     overheads: FilledTable
     glance: FilledTable
+    contents: FilledTable
+    in_tubs: FilledTable
+    buying: FilledTable
+    drivers: FilledTable
+    ranked: FilledTable
+    shocked: FilledTable
+    cash: FilledFigures
+    moves: FilledFigures
+    shock: FilledFigures
 
-    def __init__(self, records: SeasonRecords) -> None:
+    def __init__(self, records: SeasonRecords, dials: Dials | None = None, shock: Shock | None = None) -> None:
         self.records = records
+        self._dials = dials
+        self._shock = shock
         self.cautions: tuple[Caution, ...] = ()
         for figures in (SETTINGS, TOTALS, CHECKS, LOOKS):
             self._take_figures(figures, records.season if figures is SETTINGS else None)
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
         self._take(ITEMS, item_rows(records))
-        self._take(MAKING, making_rows(records))
+        cards = making_rows(records)
+        self._take(MAKING, cards)
         self._take(TUBS, records.tubs.records)
         self._take(PRODUCTS, records.products.records)
         self._take(CHANNELS, records.channels.records)
         self._take(PRICES, records.prices.records)
         self._take(ALTERNATIVES, records.alternatives.records)
         self._take(OVERHEADS, records.overheads.records)
+        self._take_contents(records, cards)
         self._take(glance_table(records.channels.records), glance_rows(records))
+
+    def _take_contents(self, records: SeasonRecords, cards: list[MakingRow]) -> None:
+        """Take the tables that follow every bought item into the tubs."""
+        contents = content_rows(cards)
+        in_tubs = in_tub_rows(records, contents)
+        items = buying_rows(in_tubs)
+        drivers = driver_rows(items)
+        self._take(CONTENTS, contents)
+        self._take(IN_TUBS, in_tubs)
+        self._take(BUYING, items)
+        self._take(DRIVERS, drivers)
+        self._take(RANKED, ranked_rows(drivers))
+        self._take(SHOCKED, shocked_rows(records))
+        self._take_figures(CASH, None)
+        self._take_figures(MOVES, self._dials or _first_dials(records))
+        self._take_figures(SHOCK, self._shock or _first_shock(items))
 
     def _take(self, table: Table, records: Sequence[Record]) -> None:
         setattr(self, table.key, FilledTable(table, records, self))
@@ -98,8 +143,21 @@ class Season:
         raise KeyError(f"{table} has no row with {key}")
 
 
-def cost(records: SeasonRecords) -> Season:
+def _first_dials(records: SeasonRecords) -> Dials:
+    """Return what What moves it looks at when nothing was chosen: the first product, a tenth up and down."""
+    product = next((row.product for row in records.products), "")
+    return Dials.model_construct(product=product, change=Decimal(10))
+
+
+def _first_shock(items: Sequence[ToBuy]) -> Shock:
+    """Return the change that Price shock shows when nothing was chosen: a quarter on the first item."""
+    return Shock.model_construct(item=next((row.item for row in items), ""), change=Decimal("0.25"))
+
+
+def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None) -> Season:
     """Return the season worked out: every cost, price and saving.
+
+    ``dials`` and ``shock`` choose what the sheets What moves it and Price shock look at.
 
     Raises
     ------
@@ -110,7 +168,7 @@ def cost(records: SeasonRecords) -> Season:
     faults = faults_between(records)
     if faults:
         raise Faults(faults)
-    season = Season(records)
+    season = Season(records, dials, shock)
     for table in season.tables():
         _finish(season, table)
     faults = list(_faults_of_figures(season))
@@ -129,7 +187,7 @@ def _finish(season: Season, table: FilledTable) -> None:
         held = False
     if not held:
         key = {"making": "lines", "glance": "prices"}.get(table.table.key, table.table.key)
-        where = getattr(season.records, key).source or key
+        where = getattr(getattr(season.records, key, None), "source", "") or key
         do = "look for a number that is far too large or too small, here and in purchases"
         raise Faults([Fault(where, "its figures come to more than can be worked with", do)])
 

@@ -60,6 +60,13 @@ def overheads(season: Any) -> Any:
     return _alike(total(season.overheads.carried), total(season.overheads.amount), season)
 
 
+@CHECKS.works_out("Tubs are followed whole", "text")
+def contents(season: Any) -> Any:
+    """What is in the tubs costs what their materials and packaging do. If not, a new item came in: export anew."""
+    mine = season.products
+    return _alike(total(season.in_tubs.cost), total(mine.materials) + total(mine.packaging), season)
+
+
 @CHECKS.works_out("Margins can be reached", "text")
 def margins(season: Any) -> Any:
     """Each channel's fees leave room for the margin wanted."""

@@ -7,30 +7,36 @@ from collections.abc import Mapping
 from importlib.metadata import version
 from typing import Any
 
+from costing.comparing import Comparison
 from costing.normal import digests
 from costing.season import Season
-from costing.workbook.charts import Bars, Line, bar_chart
+from costing.workbook.charts import Bars, Line
 from costing.workbook.frame import describe, drawn, finished
 from costing.workbook.layout import Layout
-from costing.workbook.pages import layout_of
+from costing.workbook.pages import TORNADO_ROWS, layout_of
 from costing.workbook.sheets import SheetDrawer
+from costing.workbook.since import SINCE, add_since_charts, since_charts, since_page
 
 SCHEMA_VERSION = "1"
 EXPORT_PROPERTY, TABLE_PROPERTY = "records", "records_"  # names of the workbook's own properties
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 
-def workbook_bytes(season: Season) -> bytes:
-    """Return the pricing workbook of a season as the bytes of an .xlsx file."""
+def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
+    """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one."""
     base = digests(season.records)
-    layout = layout_of(season, _facts(season, base))
+    facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
+    layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
     book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}")
-    charts = _charts(season, layout)
-    _add_charts(drawers[0], charts, len(season.products.rows))
+    by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
+    _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
+    _add_tornado(by_sheet["What moves it"], season, layout)
+    if since and (compared := since_charts(since, layout)):
+        add_since_charts(by_sheet[SINCE], since, compared)
     facts = {"schema": SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
     facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
     describe(book, season.records.season.name, "Pricing workbook", facts)
-    return finished(book, layout, drawers, [bars.alternative for bars in charts])
+    return finished(book, layout, drawers)
 
 
 def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
@@ -42,6 +48,12 @@ def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
         ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
         ("Records", f"SHA-256 {together[:16]}… of the season's tables on the day of export."),
     ]
+
+
+def _since_facts(since: Comparison) -> list[tuple[str, str]]:
+    settings = since.old.records.season
+    digest = whole_digest(digests(since.old.records))
+    return [("Compared with", f"{settings.name}, priced on {settings.priced_on.isoformat()}; SHA-256 {digest[:16]}….")]
 
 
 def whole_digest(base: Mapping[str, str]) -> str:
@@ -114,8 +126,27 @@ def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:
     below = top + int(tall / ROW_HEIGHT) + 2
     anchors = (f"A{top}", f"{drawer.column_at(half)}{top}", f"A{below}")
     for bars, anchor, height in zip(charts, anchors, (tall, tall, 8.5), strict=True):
-        chart = bar_chart(bars, width=half - 0.6, height=height)
-        chart.anchor = anchor
-        drawer.sheet.add_chart(chart)
+        drawer.add_chart(bars, anchor, width=half - 0.6, height=height)
     page.break_before = top - 2
     page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
+
+
+def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
+    """Put the chart of what moves the chosen product beside the list that it draws."""
+    rows = season.ranked.rows
+    bars = Bars(
+        "What moves the cost of one",
+        "Bars to both sides, the longest first: what the cost of one of the chosen product changes by if a price, a rate, "
+        "losses, batches or the fill go up or down by the dial.",
+        season.records.season.currency,
+        (layout.reference("ranked", "driver"), [row.driver for row in rows]),
+        [
+            Line("Goes up", layout.reference("ranked", "cost_up"), [row.cost_up for row in rows]),
+            Line("Goes down", layout.reference("ranked", "cost_down"), [row.cost_down for row in rows]),
+        ],
+        across=True,
+        tornado=True,
+        category="What moves",
+    )
+    top = layout.block_of("ranked")[1].last + 2
+    drawer.add_chart(bars, f"A{top}", width=24, height=TORNADO_ROWS * ROW_HEIGHT)

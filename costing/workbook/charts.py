@@ -36,6 +36,8 @@ class Bars:
     stacked: bool = False
     across: bool = False
     number_format: str = "0.00"
+    tornado: bool = False
+    category: str = "Product"
 
 
 def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
@@ -43,7 +45,7 @@ def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
     chart: Any = BarChart()
     chart.type = "bar" if bars.across else "col"
     chart.grouping = "stacked" if bars.stacked else "clustered"
-    chart.overlap = 100 if bars.stacked else -10
+    chart.overlap = 100 if bars.stacked or bars.tornado else -10
     chart.gapWidth = 60
     chart.title = bars.title
     chart.width, chart.height = width, height
@@ -81,7 +83,7 @@ def _axes(chart: Any, bars: Bars) -> None:
     chart.y_axis.delete = False
     chart.y_axis.title = bars.axis
     chart.y_axis.title.overlay = False
-    chart.x_axis.title = "Product"
+    chart.x_axis.title = bars.category
     chart.x_axis.title.overlay = False
     chart.y_axis.number_format = bars.number_format
     chart.y_axis.numFmt.sourceLinked = False

@@ -41,12 +41,12 @@ def describe(book: Workbook, title: str, subject: str, facts: Mapping[str, str])
         )
 
 
-def finished(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer], alternatives: Sequence[str] = ()) -> bytes:
-    """Return the bytes of the .xlsx file. ``alternatives`` are the charts' texts for those who do not see them."""
+def finished(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -> bytes:
+    """Return the bytes of the .xlsx file."""
     for drawer in drawers:
         drawer.finish()
     _add_names(book, layout, drawers)
-    return _assembled(book, drawers, alternatives)
+    return _assembled(book, drawers)
 
 
 def _add_names(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -> None:
@@ -58,18 +58,20 @@ def _add_names(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -
             book.defined_names[name] = DefinedName(name, attr_text=place)
 
 
-def _assembled(book: Workbook, drawers: Sequence[SheetDrawer], alternatives: Sequence[str]) -> bytes:
+def _assembled(book: Workbook, drawers: Sequence[SheetDrawer]) -> bytes:
     """Write everything but cells with openpyxl, then put in the cells and the charts' alternative texts."""
     frame, whole = io.BytesIO(), io.BytesIO()
     book.save(frame)
     by_part = {f"xl/worksheets/sheet{at}.xml": drawer.rows for at, drawer in enumerate(drawers, start=1)}
+    charted = [drawer.alternatives for drawer in drawers if drawer.alternatives]
+    by_drawing = {f"xl/drawings/drawing{at}.xml": texts for at, texts in enumerate(charted, start=1)}
     with zipfile.ZipFile(frame) as source, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as target:
         for part in source.infolist():
             data = source.read(part)
             if part.filename in by_part:
                 data = _with_rows(data.decode(), by_part[part.filename]).encode()
-            elif part.filename.startswith("xl/drawings/drawing"):
-                data = _with_alternatives(data.decode(), alternatives).encode()
+            elif part.filename in by_drawing:
+                data = _with_alternatives(data.decode(), by_drawing[part.filename]).encode()
             target.writestr(part.filename, data)
     return whole.getvalue()
 

@@ -20,10 +20,11 @@ VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value,
 
 @dataclass
 class TableBlock:
-    """A table with its rows and spare rows under one heading row."""
+    """A table with its rows and spare rows under one heading row, and room for charts below it."""
 
     filled: FilledTable
     heading_row: int = 0
+    room: int = 0  # rows left free for a chart
 
     @property
     def title(self) -> str:
@@ -99,6 +100,7 @@ class Page:
     blocks: list[Block] = field(default_factory=list)
     protected: bool = False
     flagged: bool = True
+    note_width: float = 80
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0
@@ -108,7 +110,7 @@ class Page:
         row = FIRST_BLOCK
         for block in self.blocks:
             block.heading_row = row
-            row = block.last + 4
+            row = block.last + 4 + (block.room if isinstance(block, TableBlock) else 0)
 
     @property
     def last(self) -> int:

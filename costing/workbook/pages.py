@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from costing.season import Season
@@ -9,13 +10,15 @@ from costing.workbook.layout import ACROSS, Block, FiguresBlock, Layout, Page, T
 from costing.workbook.notes import caution_block, notes_blocks
 
 
-def layout_of(season: Season, facts: list[tuple[str, str]]) -> Layout:
-    """Return the layout of a season's workbook. ``facts`` say where it comes from."""
+def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page] = ()) -> Layout:
+    """Return the layout of a season's workbook. ``facts`` say where it comes from; ``more`` stands before the checks."""
     name, currency = season.records.season.name, season.records.season.currency
     pages = [_glance(season, name, currency), _settings(season)]
     pages += [_list(season, key) for key in ("purchases", "items", "making", "tubs", "products", "channels")]
     pages += [_list(season, key) for key in ("prices", "alternatives", "overheads")]
-    pages.append(_checks(season))
+    pages += [_moves(season), _shock(season), _buying(season)]
+    pages += [_list(season, key) for key in ("in_tubs", "contents")]
+    pages += [*more, _checks(season)]
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
     notes.blocks = notes_blocks([*pages, notes], facts, currency)
@@ -46,6 +49,34 @@ def _list(season: Any, key: str) -> Page:
     filled = getattr(season, key)
     table = filled.table
     return Page(table.sheet, table.title, table.about, [TableBlock(filled)], frozen_columns=_FROZEN.get(key, 1))
+
+
+TORNADO_ROWS = 26
+DIALS = ("Key", "Figure", "Value", "Unit", "What it means")
+
+
+def _moves(season: Season) -> Page:
+    about = "What moves the cost of one product most. Choose the product and how far things move; the list sorts itself."
+    blocks: list[Block] = [
+        FiguresBlock(season.moves, "What to look at", DIALS),
+        TableBlock(season.ranked, room=TORNADO_ROWS),
+        TableBlock(season.drivers),
+    ]
+    return Page("What moves it", "What moves it", about, blocks, note_width=46)
+
+
+def _shock(season: Season) -> Page:
+    about = (
+        "If one item's price changes – the bought base's, say – which products miss their margin, and what they then need."
+    )
+    blocks: list[Block] = [FiguresBlock(season.shock, "The change", DIALS), TableBlock(season.shocked)]
+    return Page("Price shock", "Price shock", about, blocks, note_width=46)
+
+
+def _buying(season: Season) -> Page:
+    table = season.buying.table
+    blocks: list[Block] = [FiguresBlock(season.cash, "Money", (), ACROSS), TableBlock(season.buying)]
+    return Page(table.sheet, table.title, table.about, blocks)
 
 
 def _checks(season: Season) -> Page:

@@ -114,7 +114,7 @@ def _found_tables(book: Book) -> list[Found]:
     doubles: list[Found] = []
     bare: list[Found] = []
     waiting = []
-    for sheet in book.sheets:
+    for sheet in (sheet for sheet in book.sheets if sheet.title.strip().lower() not in _worked_sheets()):
         names = [sheet.title.strip().lower(), *(name.lower() for name in sheet.tables)]
         named = [titles[name] for name in names if name in titles]
         found = next(filter(None, (_at_headings(sheet, table) for table in _and_plain_formulas(named))), None)
@@ -155,6 +155,12 @@ def _by_headings_alone(sheet: Any) -> Iterator[Found]:
         found = _at_headings(sheet, table) if _telling(table) else None
         if found and set(found.columns.values()) >= _needed(table) and len(found.columns) >= 3:
             yield found
+
+
+def _worked_sheets() -> set[str]:
+    """Return the titles of the sheets that hold no records, so that none of them is taken for a table."""
+    worked = {part.sheet.lower() for part in BOOK.tables() if part.fixed and part.key != "units"}
+    return worked | {"at a glance", "checks", "notes"}
 
 
 def _and_plain_formulas(named: Sequence[RecordTable]) -> Iterator[RecordTable]:

@@ -19,10 +19,11 @@ from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
 from costing.catalogue import currencies
-from costing.columns import GIVEN, KEPT, Column, Entry
+from costing.columns import GIVEN, KEPT, WORKED, Column, Entry
 from costing.spelling import Spelling, spell
 from costing.workbook import look
 from costing.workbook.cells import SheetRows
+from costing.workbook.charts import Bars, bar_chart
 from costing.workbook.layout import (
     ACROSS,
     FiguresBlock,
@@ -54,6 +55,7 @@ class SheetDrawer:
         self.styles = styles
         self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
         self.rows = SheetRows()
+        self.alternatives: list[str] = []
         self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
         self.widths: dict[int, float] = {}
         self._worked = worked_rule()
@@ -109,8 +111,10 @@ class SheetDrawer:
         self._list_object(table.key, headings, block.heading_row, block.last, sortable=not table.cards)
 
     def _column_writer(self, column: Column, at: int) -> Any:
-        role = "kept" if column.kind == KEPT or column.table.fixed else "given" if column.kind == GIVEN else "worked"
-        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=column.kind == GIVEN)
+        given = column.kind == GIVEN and not column.table.fixed
+        role = "given" if given else "worked" if column.kind == WORKED else "kept"
+        as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
+        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
         if column.kind == GIVEN:
@@ -176,8 +180,8 @@ class SheetDrawer:
         self.rows.put(row, 2, worked, entry.heading)
         self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
         self.rows.put(row, 5, self._style("worked", wrap=True, left=True), entry.note)
-        self.rows.height(row, LINE * max(_lines(entry.note, 80), _lines(str(entry.key), 20)))
-        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, 80)):
+        self.rows.height(row, LINE * max(_lines(entry.note, self.page.note_width), _lines(str(entry.key), 20)))
+        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, self.page.note_width)):
             self._widen(at, width)
 
     def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:
@@ -237,6 +241,13 @@ class SheetDrawer:
         self.rows.height(row, 42)
 
     # -- the sheet as a whole --
+
+    def add_chart(self, bars: Bars, anchor: str, *, width: float, height: float) -> None:
+        """Put a chart on the sheet, with its words for those who do not see it. [width and height in centimetre]"""
+        chart = bar_chart(bars, width=width, height=height)
+        chart.anchor = anchor
+        self.sheet.add_chart(chart)
+        self.alternatives.append(bars.alternative)
 
     def _widen(self, at: int, width: float) -> None:
         self.widths[at] = max(self.widths.get(at, 0), width)

@@ -18,6 +18,7 @@ from costing.expressions import Here
 from costing.measures import as_unit
 from costing.spelling import measure
 from costing.tables.glance import glance_table
+from costing.tables.since import SINCE_TABLES
 from costing.workbook.layout import heading_of
 
 # What each equation is called with, in the order of its arguments.
@@ -61,7 +62,7 @@ def _tables() -> list[Table]:
         products=[{"product": "wash", "name": "Wash", "filled_with": "wash", "tub": "jar", "fill_grams": "1"}],
         channels=[{"channel": "stall", "margin_percent": "30"}, {"channel": "post", "margin_percent": "30"}],
     ).channels.records
-    return [*BOOK.tables(), glance_table(channels)]
+    return [*BOOK.tables(), glance_table(channels), *SINCE_TABLES]
 
 
 def _parts() -> Iterator[Column | Entry]:
@@ -94,7 +95,8 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     """These laws see every table of the book, the first sheet's too, and every list of figures."""
     sheets = Counter(part.sheet for part in _worked())
     assert set(sheets) == {
-        "At a glance", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
+        "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy", "Since last season",
+        "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks",
     }  # fmt: skip
     assert sum(sheets.values()) > 150

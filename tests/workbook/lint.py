@@ -120,7 +120,7 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
     for sheet in book.book:
         for table in sheet.tables.values():
             left, top, right, bottom = CellRange(table.ref).bounds
-            if table.name in ("list_settings", "list_totals", "list_checks", "list_looks"):
+            if table.name in ("list_settings", "list_totals", "list_checks", "list_looks", "list_moves", "list_shock"):
                 continue  # each figure there is a formula of its own
             for column in range(left, right + 1):
                 found = [at_place.get((sheet.title, row, column)) for row in range(top + 1, bottom + 1)]

@@ -1,0 +1,95 @@
+"""In a tub: the grams and pieces of every bought item in one of each product, and what they cost."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from costing.columns import Table
+from costing.operations import NOTHING, choose, look_up, ratio, sum_where
+from costing.records import Key, Record, given
+
+
+class InTub(Record):
+    """One bought item in one product."""
+
+    product: Key = given("Product", "The product.")
+    item: Key = given("Item", "The bought item in it.")
+
+
+IN_TUBS = Table(
+    "in_tubs",
+    "In a tub",
+    "What is in a tub",
+    "Grams and pieces of every bought item in one of each product, losses included, and what they cost.",
+    InTub,
+    spare=0,
+    fixed=True,
+)
+
+
+def _of(row: Any, season: Any, key: str) -> Any:
+    return sum_where(getattr(season.products, key), season.products.product, row.product)
+
+
+@IN_TUBS.works_out("Filled with", "text")
+def filled_with(row: Any, season: Any) -> Any:
+    """The product's filling."""
+    found = look_up(season.products.filled_with, season.products.product, row.product)
+    return choose(row.product == "", NOTHING, found)
+
+
+@IN_TUBS.works_out("Tub", "text")
+def tub(row: Any, season: Any) -> Any:
+    """The product's package."""
+    return choose(row.product == "", NOTHING, look_up(season.products.tub, season.products.product, row.product))
+
+
+@IN_TUBS.works_out("Filling used", "gram", decimals=1)
+def used(row: Any, season: Any) -> Any:
+    """What filling one takes."""
+    return _of(row, season, "used")
+
+
+@IN_TUBS.works_out("In one", "gram", decimals=3)
+def grams(row: Any, season: Any) -> Any:
+    """Grams of the item that one takes."""
+    mine = season.contents
+    return row.used * sum_where(mine.per_gram, mine.what, row.filled_with, mine.item, row.item)
+
+
+@IN_TUBS.works_out("Pieces in one", "piece", decimals=0)
+def pieces(row: Any, season: Any) -> Any:
+    """Pieces of the item that one takes."""
+    return sum_where(season.tubs.count, season.tubs.tub, row.tub, season.tubs.part, row.item)
+
+
+@IN_TUBS.works_out("Cost in one", "money", decimals=4)
+def cost(row: Any, season: Any) -> Any:
+    """What that costs."""
+    items = season.items
+    weighed = row.grams * sum_where(items.per_gram, items.item, row.item)
+    return weighed + row.pieces * sum_where(items.per_piece, items.item, row.item)
+
+
+@IN_TUBS.works_out("Of the whole cost", shape="percent")
+def share(row: Any, season: Any) -> Any:
+    """Its part of everything that one costs."""
+    return ratio(row.cost, _of(row, season, "total"))
+
+
+@IN_TUBS.works_out("Planned", decimals=0)
+def planned(row: Any, season: Any) -> Any:
+    """How many are planned."""
+    return _of(row, season, "planned")
+
+
+@IN_TUBS.works_out("For the plan", "gram", decimals=0)
+def plan_grams(row: Any, _: Any) -> Any:
+    """Grams that the plan takes."""
+    return row.planned * row.grams
+
+
+@IN_TUBS.works_out("Pieces for the plan", "piece", decimals=0)
+def plan_pieces(row: Any, _: Any) -> Any:
+    """Pieces that the plan takes."""
+    return row.planned * row.pieces

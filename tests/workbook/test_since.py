@@ -1,0 +1,91 @@
+"""The sheet "Since last season" worked out anew by LibreOffice, as written and after an edit."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from openpyxl import load_workbook
+
+import costing
+from costing.tables.since import EFFECTS, PRODUCTS_SINCE
+from costing.workbook.layout import FIRST_BLOCK
+from tests.seasons import as_records, random_season, seeded
+from tests.workbook.libreoffice import Difference, differences, recalculated
+
+LAST = Path(__file__).parents[2] / "sample" / "last-season"
+SHEET = "Since last season"
+
+
+def _random(seed: int, **changes: str) -> costing.Season:
+    tables = random_season(seeded(seed))
+    tables["season"]["currency"] = "XPF"
+    for row in tables["purchases"]:
+        if row.get("currency"):
+            row |= {"currency": "AUD", "rate": "68.2"}
+    for name, column in changes.items():
+        for row in (*tables[name], *tables["prices"], *tables["alternatives"]):
+            row |= {key: f"{row[key]}-other" for key in (column, "bought") if key in row}
+    return costing.cost(as_records(tables))
+
+
+@pytest.fixture(scope="module")
+def books(sample_season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """Return where the workbooks were written: by name, and the sample's with dearer work typed into it."""
+    folder = tmp_path_factory.mktemp("since")
+    last = costing.cost(costing.read_season(LAST))
+    pairs = {
+        "sample": (last, sample_season),
+        "itself": (sample_season, sample_season),
+        "random": (_random(3), _random(4)),
+        "strangers": (_random(5), _random(6, products="product")),
+    }
+    paths = {name: folder / f"{name}.xlsx" for name in (*pairs, "edited")}
+    compared = {name: costing.compare(old, new) for name, (old, new) in pairs.items()}
+    assert [len(each.products.rows) > 0 for each in compared.values()] == [True, True, True, False]
+    for name, comparison in compared.items():
+        costing.export(comparison.new, paths[name], since=comparison)
+    book = load_workbook(paths["sample"])
+    rate = next(row[2] for row in book["Settings"].iter_rows() if row[0].value == "hourly_rate")
+    rate.value = 40
+    book.save(paths["edited"])
+    return paths
+
+
+@pytest.fixture(scope="module")
+def anew(books: dict[str, Path]) -> dict[str, Any]:
+    """Return the workbooks as LibreOffice works them out."""
+    return dict(zip(books, recalculated(*books.values()), strict=True))
+
+
+@pytest.mark.parametrize("name", ["sample", "itself", "random", "strangers"])
+def test_every_formula_recalculates_to_what_is_stored(name: str, books: dict[str, Path], anew: dict[str, Any]) -> None:
+    """Nothing differs, whether the seasons are alike, have much in common, or no product at all."""
+    count, found = differences(books[name], anew[name])
+    assert found == list[Difference]()
+    assert count > 5000
+    assert SHEET in anew[name].sheetnames
+
+
+def _rows(book: Any) -> dict[str, dict[str, float]]:
+    """Return the products' figures on the sheet, by key."""
+    keys = list(PRODUCTS_SINCE.columns)
+    found = {}
+    for row in book[SHEET].iter_rows(min_row=FIRST_BLOCK + 1, max_col=len(keys), values_only=True):
+        if row[0] is None:
+            break
+        found[row[0]] = dict(zip(keys, row, strict=True))
+    return found
+
+
+def test_an_edit_shows_as_one_and_leaves_what_was_kept(anew: dict[str, Any]) -> None:
+    """At 40 an hour in place of 28 the cost now follows; then and the effects stay; the rest is the edit's."""
+    written, edited = _rows(anew["sample"]), _rows(anew["edited"])
+    assert len(written) == len(edited) == 6
+    for product, row in edited.items():
+        kept = ("then", *EFFECTS)
+        assert [row[key] for key in kept] == [written[product][key] for key in kept]
+        assert row["edits"] > 0.5
+        assert row["now"] == pytest.approx(sum(row[key] for key in (*kept, "edits")), rel=1e-6)
+        assert written[product]["edits"] == 0
