@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from costing.comparing import Comparison, compare
     from costing.errors import Caution, CostingError, Fault, Faults, Refusal
     from costing.files import export, read_season
+    from costing.further import further_figures
     from costing.keyed_figures import figures
     from costing.reading import records_from
     from costing.season import Season, cost
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
 _HOMES = {
     "Caution": "errors", "Comparison": "comparing", "CostingError": "errors", "Fault": "errors", "Faults": "errors",
     "Refusal": "errors", "Season": "season", "compare": "comparing", "cost": "season", "export": "files",
-    "figures": "keyed_figures", "read_season": "files", "records_from": "reading",
+    "figures": "keyed_figures", "further_figures": "further", "read_season": "files", "records_from": "reading",
 }  # fmt: skip
 
 
@@ -35,5 +36,5 @@ def __getattr__(name: str) -> Any:
 
 __all__ = [
     "Caution", "Comparison", "CostingError", "Fault", "Faults", "Refusal", "Season", "compare", "cost", "export", "figures",
-    "read_season", "records_from",
+    "further_figures", "read_season", "records_from",
 ]  # fmt: skip

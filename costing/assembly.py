@@ -12,6 +12,7 @@ from costing.formulas import formula_of, making_order
 from costing.schema import SeasonRecords
 from costing.tables.buying import ToBuy
 from costing.tables.contents import Content
+from costing.tables.fills import FillRow
 from costing.tables.glance import GlanceRow
 from costing.tables.in_tubs import InTub
 from costing.tables.items import Item
@@ -175,3 +176,8 @@ def shocked_rows(records: SeasonRecords) -> list[Shocked]:
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:
     """Return a line of the first sheet for each product."""
     return [GlanceRow(product=row.product) for row in records.products]
+
+
+def fill_rows(records: SeasonRecords) -> list[FillRow]:
+    """Return a line of Fill for each product."""
+    return [FillRow(product=row.product) for row in records.products]

@@ -64,3 +64,15 @@ def currencies() -> dict[str, int]:
 def sources() -> list[dict[str, str]]:
     """Return where the packaged figures are from: source, what_for, how_known."""
     return _rows("sources.csv")
+
+
+@cache
+def tolerances() -> list[dict[str, str]]:
+    """Return the bands of tolerable shortfall: from_grams, percent, grams, source, how_known."""
+    return _rows("tolerances.csv")
+
+
+@cache
+def mean_factors() -> list[dict[str, str]]:
+    """Return the factors of the reference test's mean test: weighed, factor, plan, source, how_known."""
+    return _rows("mean_factors.csv")

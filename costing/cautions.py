@@ -11,6 +11,7 @@ from costing.catalogue import ingredients
 from costing.errors import Caution
 from costing.formulas import formula_of
 from costing.records import day_of
+from costing.tables.batches import GAINED, RUINED
 from costing.tables.items import OLD_PRICE
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.products import OVER_LABELLED
@@ -29,6 +30,8 @@ def cautions_of(season: Any) -> Iterator[Caution]:
     yield from _shares(season)
     yield from _water(season)
     yield from _lye(season)
+    yield from _weighed(season)
+    yield from _made(season)
 
 
 def _prices_of_items(season: Any) -> Iterator[Caution]:
@@ -165,3 +168,22 @@ def _naoh_per_gram(item: str) -> float:
     if known is None or known.saponification_low is None:
         return 0.0
     return float(known.saponification_low * KOH_TO_NAOH / 1000)
+
+
+def _weighed(season: Any) -> Iterator[Caution]:
+    for row in season.fills.rows:
+        if row.remark.strip():
+            what = f"{row.remark}: {row.number} weighed, mean {row.mean:.1f} g for a label of {row.on_label:g} g"
+            do = "sell none that is far short, fill more or label less; look up your local law"
+            yield Caution(f"weighings, {row.product}", what, do)
+
+
+def _made(season: Any) -> Iterator[Caution]:
+    for row in season.batches.rows:
+        where = f"batches, {row.batch}"
+        if row.remark == RUINED:
+            what = f"nothing came out: {row.lost:.2f} lost to the season, and in no tub's cost"
+            yield Caution(where, what, "write what came out, if it was not ruined")
+        elif row.remark == GAINED:
+            what = f"{row.grams_out:g} g came out of {row.went_in:g} g put in"
+            yield Caution(where, what, "look for a weight left out or mistyped")

@@ -13,6 +13,8 @@ from costing.errors import Fault, did_you_mean
 from costing.formulas import Circle, formula_of, making_order
 from costing.records import Record
 from costing.schema import Rows, SeasonRecords
+from costing.tables.batch_lines import BatchLine
+from costing.tables.making import Line
 from costing.tables.purchases import Purchase
 from costing.units import purchase_units
 
@@ -160,7 +162,11 @@ def _steps(known: Known) -> Iterator[Fault]:
 
 
 def _lines(known: Known) -> Iterator[Fault]:
-    for row, place in known.records.lines.placed():
+    yield from _put_in(known, known.records.lines)
+
+
+def _put_in(known: Known, rows: Rows[Line] | Rows[BatchLine]) -> Iterator[Fault]:
+    for row, place in rows.placed():
         where = f"{place}, item"
         if row.item in known.made:
             continue
@@ -309,6 +315,34 @@ def _overheads(known: Known) -> Iterator[Fault]:
             return
 
 
+def _weighings(known: Known) -> Iterator[Fault]:
+    named = {"product": ({row.product for row in known.records.products}, "product")}
+    yield from _references(known.records.weighings, named)  # type: ignore[arg-type]  # Rows of any record will do
+
+
+def _batches(known: Known) -> Iterator[Fault]:
+    named = {"formula": (known.formulas, "formula")}
+    yield from _references(known.records.batches, named)  # type: ignore[arg-type]  # Rows of any record will do
+    with_lines = {row.batch for row in known.records.batch_lines}
+    for row, place in known.records.batches.placed():
+        if row.batch not in with_lines:
+            yield Fault(f"{place}, batch", f'"{row.batch}" has no lines', "write in batch_lines what went into it")
+
+
+def _batch_lines(known: Known) -> Iterator[Fault]:
+    formulas = {row.batch: row.formula for row in known.records.batches}
+    steps: dict[str, set[str]] = defaultdict(set)
+    for step in (*known.records.steps, *known.records.lines):
+        steps[step.formula].add(step.step)
+    for row, place in known.records.batch_lines.placed():
+        formula = formulas.get(row.batch)
+        if formula is None:
+            yield _unknown(f"{place}, batch", row.batch, formulas, "batch")
+        elif formula in known.formulas and row.step not in steps[formula]:
+            yield _unknown(f"{place}, step", row.step, steps[formula], f"step of {formula}")
+    yield from _put_in(known, known.records.batch_lines)
+
+
 _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_purchases, {"items", "formulas", "outputs"}),
     (_invoices, {"purchases"}),
@@ -324,4 +358,7 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_margins, set()),
     (_alternatives, {"products"}),
     (_overheads, {"prices"}),
+    (_weighings, {"products"}),
+    (_batches, {"formulas", "batch_lines"}),
+    (_batch_lines, {"purchases", "items", "formulas", "outputs", "steps", "lines", "batches"}),
 )

@@ -129,7 +129,7 @@ def check(season: Path, *, verbose: bool) -> None:
 @main.command()
 @SEASON
 @click.option("--json", "as_json", is_flag=True, help="The figures as one JSON object.")
-@click.option("--all", "everything", is_flag=True, help="The further sheets too: what is in a tub, what to buy.")
+@click.option("--all", "everything", is_flag=True, help="The further sheets too: what is in a tub, what to buy, the scales.")
 def show(season: Path, *, as_json: bool, everything: bool) -> None:
     """Show costs, prices and savings of a SEASON."""
     with _told():
@@ -137,19 +137,19 @@ def show(season: Path, *, as_json: bool, everything: bool) -> None:
         if as_json:
             import json  # noqa: PLC0415  # start-up stays light
 
+            from costing.further import further_figures  # noqa: PLC0415  # start-up stays light
             from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
-            from costing.more_figures import more_figures  # noqa: PLC0415  # start-up stays light
 
-            shown = figures(costed) | (more_figures(costed) if everything else {})
+            shown = figures(costed) | (further_figures(costed) if everything else {})
             click.echo(json.dumps(shown, indent=2, allow_nan=False))
         else:
             from costing.report import report  # noqa: PLC0415  # start-up stays light
 
             click.echo(report(costed))
             if everything:
-                from costing.more_report import more_report  # noqa: PLC0415  # start-up stays light
+                from costing.further import further_report  # noqa: PLC0415  # start-up stays light
 
-                click.echo("\n" + more_report(costed))
+                click.echo("\n" + further_report(costed))
 
 
 @_example("costing compare sample/last-season sample")

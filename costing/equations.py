@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from costing.expressions import Factor
-from costing.operations import larger, ratio, ratio_if, round_half, round_up
+from costing.operations import larger, ratio, ratio_if, root, round_half, round_up
 
 MINUTES_PER_HOUR = Factor(60, "minute/hour")
 WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")
@@ -100,3 +100,31 @@ def hourly_pay(profit: Any, work: Any, minutes: Any) -> Any:
 def per_hundred_grams(price: Any, grams: Any) -> Any:
     """The price of 100 g, by the weight on the label. [money]"""
     return ratio(price * HUNDRED_GRAMS, grams)
+
+
+def spread(squares: Any, number: Any) -> Any:
+    """How far the weighed lie from their mean: the sample standard deviation, 0 for fewer than two. [gram]"""
+    return root(ratio_if(number > 1, squares, number - 1, 0))
+
+
+def tolerable_shortfall(label: Any, percent: Any, grams: Any, decimals: Any) -> Any:
+    """The tolerable negative error of a label: a part of it or fixed grams, up to the next tenth. [gram]
+
+    Rounded to fine decimals first, so that a hair of binary arithmetic cannot lift it by a tenth.
+    """
+    return round_up(round_half(label * percent + grams, decimals), 1)
+
+
+def mean_needed(label: Any, factor: Any, fill_spread: Any) -> Any:
+    """The least mean that the reference test's mean test lets pass. [gram]"""
+    return label - factor * fill_spread
+
+
+def least_aim(label: Any, tolerable: Any, fill_spread: Any, short: Any, far_short: Any) -> Any:
+    """The least fill to aim at so that the mean, the few short and the far short all keep their rule. [gram]"""
+    return larger(label, label - tolerable + short * fill_spread, label - 2 * tolerable + far_short * fill_spread)
+
+
+def lost_part(went_in: Any, came_out: Any, one: Any) -> Any:
+    """The part of what went in that did not come out; ``one`` is 0 where nothing went in. [1]"""
+    return one - ratio(came_out, went_in)

@@ -68,6 +68,11 @@ def divided(over: Any, under: Any) -> Any:
     return ANY if over == ANY else _number(over) / _number(under)
 
 
+def square_root(measure: Any) -> Any:
+    """Return the unit whose square a measure is."""
+    return ANY if measure == ANY else _number(measure) ** 0.5
+
+
 def _number(measure: Any) -> Any:
     if measure == TEXT:
         raise UnitClash("a text cannot be multiplied or divided")

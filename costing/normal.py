@@ -122,7 +122,10 @@ def _label(table: str, cells: Cells) -> str:
     return " ".join(cells[key] for key in keys if key in cells) or "settings"
 
 
-_LIKENESS = {"purchases": ("bought_on", "supplier", "invoice", "item"), "lines": ("formula", "step", "item")}
+_LIKENESS = {
+    "purchases": ("bought_on", "supplier", "invoice", "item"), "lines": ("formula", "step", "item"),
+    "weighings": ("product", "weighed_on"), "batch_lines": ("batch", "step", "item"),
+}  # fmt: skip
 
 
 def differences(old: Mapping[str, Sequence[Cells]], new: Mapping[str, Sequence[Cells]]) -> list[Change]:

@@ -6,13 +6,14 @@ half away from zero on fifteen digits. Each row of this table is held against a 
 
 from __future__ import annotations
 
+import math
 import operator
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import Any
 
 from costing.expressions import Node, Operation, teach_arithmetic
-from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, times
-from costing.ranges import largest_matching, match_first, matching
+from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, square_root, times
+from costing.ranges import largest_matching, largest_matching_until, match_first, match_step, matching
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -114,6 +115,7 @@ count_same = Operation(
 )
 larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
+root = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
 size_of = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
 
 
@@ -150,6 +152,24 @@ largest_where = Operation(
     lambda values, keys, key: f"the largest of {values} where {keys} is {key}",
     CALL,
     "SUMPRODUCT(MAX(({1}={2})*{0}))",
+    body=True,
+)
+largest_until = Operation(
+    "SUMPRODUCT",
+    largest_matching_until,
+    lambda values, *_: values,
+    lambda values, keys, key, limit: f"the largest of {values}, not above {limit}, where {keys} is {key}",
+    CALL,
+    "SUMPRODUCT(MAX(({1}={2})*({0}<={3})*{0}))",
+    body=True,
+)
+at_step = Operation(
+    "INDEX",
+    match_step,
+    lambda values, *_: values,
+    lambda values, steps, reached: f"{values} at the last of {steps} that {reached} reaches",
+    CALL,
+    "INDEX({0},MATCH({2},{1},1))",
     body=True,
 )
 
@@ -204,6 +224,7 @@ __all__ = [
     "add",
     "at_least",
     "at_most",
+    "at_step",
     "both",
     "choose",
     "count_larger", "count_same", "count_where",
@@ -214,6 +235,7 @@ __all__ = [
     "equal",
     "join",
     "larger",
+    "largest_until",
     "largest_where",
     "left_blank",
     "less",
@@ -224,6 +246,7 @@ __all__ = [
     "ratio",
     "ratio_if",
     "read_as",
+    "root",
     "round_half",
     "round_up",
     "size_of",

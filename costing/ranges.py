@@ -101,3 +101,14 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
 def largest_matching(values: Values, keys: Values, key: Any) -> float:
     """Return the largest value among the rows whose key matches, or 0 where none is above it."""
     return max((0.0, *(float(values.store.values[row]) for row in matching((keys, key)))))
+
+
+def largest_matching_until(values: Values, keys: Values, key: Any, limit: float) -> float:
+    """Return the largest value, not above a limit, among the rows whose key matches; 0 where there is none."""
+    found = (float(values.store.values[row]) for row in matching((keys, key)))
+    return max((0.0, *(value for value in found if value <= limit)))
+
+
+def match_step(values: Values, steps: Values, reached: float) -> Any:
+    """Return the value beside the last step that a figure reaches. Steps stand in rising order."""
+    return values.rows()[bisect_right(steps.rows(), reached) - 1]

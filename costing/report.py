@@ -23,15 +23,16 @@ def report(season: Season) -> str:
 
 
 def _tables(season: Season) -> Iterator[str]:
-    yield _titled("What one costs", _costs(season))
+    yield titled("What one costs", _costs(season))
     if season.prices.rows:
-        yield _titled("What it should sell for", _prices(season))
+        yield titled("What it should sell for", _prices(season))
     if season.alternatives.rows:
-        yield _titled("Own or bought: what making it saves on one", _alternatives(season))
-    yield _titled("What a gram costs", _formulas(season))
+        yield titled("Own or bought: what making it saves on one", _alternatives(season))
+    yield titled("What a gram costs", _formulas(season))
 
 
-def _titled(title: str, table: str) -> str:
+def titled(title: str, table: str) -> str:
+    """Return a table under its title."""
     return f"{title}\n{table}"
 
 
@@ -55,18 +56,20 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[Any]], texts: int = 1
     return "\n".join(line.rstrip() for line in shown)
 
 
-def _money(value: Any) -> str:
+def money(value: Any) -> str:
+    """Return an amount with two decimals, or a dash where there is none."""
     return "–" if isinstance(value, str) else f"{value:,.2f}"
 
 
-def _percent(value: Any) -> str:
+def percent(value: Any) -> str:
+    """Return a fraction as percent, or a dash where there is none."""
     return "–" if isinstance(value, str) else f"{value:.1%}"
 
 
 def _costs(season: Season) -> str:
     parts = ("materials", "packaging", "work", "power", "overheads", "total")
     rows = [
-        (row.product, f"{row.fill_grams:g}", *(_money(getattr(row, part)) for part in parts), f"{row.hands_on:.1f}")
+        (row.product, f"{row.fill_grams:g}", *(money(getattr(row, part)) for part in parts), f"{row.hands_on:.1f}")
         for row in season.products.rows
     ]
     return table(("product", "fill g", *parts[:-1], "cost", "minutes"), rows)
@@ -75,8 +78,8 @@ def _costs(season: Season) -> str:
 def _prices(season: Season) -> str:
     rows = [
         (
-            row.product, row.channel, _money(row.suggested), _money(row.floor), _money(row.used), _money(row.profit),
-            _percent(row.margin), _money(row.pay_per_hour), _money(row.per_100g), f"{row.planned:g}",
+            row.product, row.channel, money(row.suggested), money(row.floor), money(row.used), money(row.profit),
+            percent(row.margin), money(row.pay_per_hour), money(row.per_100g), f"{row.planned:g}",
             row.remark.strip(),
         )
         for row in season.prices.rows
@@ -90,9 +93,9 @@ def _prices(season: Season) -> str:
 def _alternatives(season: Season) -> str:
     rows = [
         (
-            row.product, _money(row.own_cost), _money(row.bought_cost), _money(row.saving), _percent(row.saving_percent),
-            _money(row.season_saving), f"{row.extra_minutes:.1f}", _money(row.pay_per_extra_hour),
-            _money(row.base_per_kg), _money(row.base_break_even),
+            row.product, money(row.own_cost), money(row.bought_cost), money(row.saving), percent(row.saving_percent),
+            money(row.season_saving), f"{row.extra_minutes:.1f}", money(row.pay_per_extra_hour),
+            money(row.base_per_kg), money(row.base_break_even),
         )
         for row in season.alternatives.rows
     ]  # fmt: skip
@@ -118,14 +121,16 @@ def _formulas(season: Season) -> str:
 def _totals(season: Season) -> str:
     totals = season.totals
     rows = [
-        ("sales, without tax", _money(totals.revenue)),
-        ("costs, fees and parcels", _money(totals.cost)),
-        ("profit", _money(totals.profit)),
-        ("break-even, part of the plan", _percent(totals.break_even_share)),
+        ("sales, without tax", money(totals.revenue)),
+        ("costs, fees and parcels", money(totals.cost)),
+        ("profit", money(totals.profit)),
+        ("break-even, part of the plan", percent(totals.break_even_share)),
         ("hands-on hours", f"{totals.hours:,.1f}"),
-        ("an hour of your work earns", _money(totals.pay_per_hour)),
+        ("an hour of your work earns", money(totals.pay_per_hour)),
     ]
-    return _titled("The season as planned", table(("", ""), rows).lstrip("\n"))
+    if season.looks.lost:
+        rows.append(("lost in ruined batches, in no tub", money(season.looks.lost)))
+    return titled("The season as planned", table(("", ""), rows).lstrip("\n"))
 
 
 def _cautions(season: Season) -> str:

@@ -8,6 +8,8 @@ from typing import Generic, TypeVar
 
 from costing.records import Record
 from costing.tables.alternatives import Alternative
+from costing.tables.batch_lines import BatchLine
+from costing.tables.batches import Batch
 from costing.tables.channels import Channel
 from costing.tables.items import Item
 from costing.tables.making import Formula, Line, Output, Step
@@ -17,6 +19,7 @@ from costing.tables.products import Product
 from costing.tables.purchases import Purchase
 from costing.tables.settings import Settings
 from costing.tables.tubs import Tub
+from costing.tables.weighings import Weighing
 
 
 @dataclass(frozen=True)
@@ -44,6 +47,9 @@ RECORD_TABLES = (
     RecordTable("prices", Price, ("product", "channel"), "What is planned where, and your own prices."),
     RecordTable("overheads", Overhead, ("overhead",), "The season's costs that no single tub causes."),
     RecordTable("alternatives", Alternative, ("product",), "Which product of your own a bought-base one would replace."),
+    RecordTable("weighings", Weighing, (), "Filled tubs put on the scales, one row for each."),
+    RecordTable("batches", Batch, ("batch",), "Batches that were made: what came out, and how long it took."),
+    RecordTable("batch_lines", BatchLine, (), "What really went into each batch."),
 )
 
 TABLES_BY_NAME = {table.name: table for table in RECORD_TABLES}
@@ -88,6 +94,9 @@ class SeasonRecords:
     prices: Rows[Price] = field(default_factory=Rows)
     overheads: Rows[Overhead] = field(default_factory=Rows)
     alternatives: Rows[Alternative] = field(default_factory=Rows)
+    weighings: Rows[Weighing] = field(default_factory=Rows)
+    batches: Rows[Batch] = field(default_factory=Rows)
+    batch_lines: Rows[BatchLine] = field(default_factory=Rows)
 
     def rows(self, table: str) -> Sequence[Record]:
         """Return the records of a table by its name."""

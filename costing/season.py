@@ -11,6 +11,7 @@ from costing.assembly import (
     buying_rows,
     content_rows,
     driver_rows,
+    fill_rows,
     glance_rows,
     in_tub_rows,
     item_rows,
@@ -26,10 +27,13 @@ from costing.filled import FilledFigures, FilledTable
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
+from costing.tables.batch_lines import BATCH_LINES
+from costing.tables.batches import BATCHES
 from costing.tables.buying import BUYING, CASH, ToBuy
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
 from costing.tables.contents import CONTENTS
+from costing.tables.fills import FILLS
 from costing.tables.glance import glance_table
 from costing.tables.in_tubs import IN_TUBS
 from costing.tables.items import ITEMS
@@ -41,9 +45,11 @@ from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
 from costing.tables.shock import SHOCK, SHOCKED, Shock
+from costing.tables.tolerances import MEAN_FACTORS, TOLERANCES, mean_factor_records, tolerance_records
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
 from costing.tables.units import UNITS, unit_records
+from costing.tables.weighings import WEIGHINGS
 
 
 class Season:
@@ -66,6 +72,12 @@ class Season:
     prices: FilledTable
     alternatives: FilledTable
     overheads: FilledTable
+    tolerances: FilledTable
+    mean_factors: FilledTable
+    weighings: FilledTable
+    fills: FilledTable
+    batches: FilledTable
+    batch_lines: FilledTable
     glance: FilledTable
     contents: FilledTable
     in_tubs: FilledTable
@@ -95,6 +107,12 @@ class Season:
         self._take(PRICES, records.prices.records)
         self._take(ALTERNATIVES, records.alternatives.records)
         self._take(OVERHEADS, records.overheads.records)
+        self._take(TOLERANCES, tolerance_records())
+        self._take(MEAN_FACTORS, mean_factor_records())
+        self._take(WEIGHINGS, records.weighings.records)
+        self._take(FILLS, fill_rows(records))
+        self._take(BATCHES, records.batches.records)
+        self._take(BATCH_LINES, records.batch_lines.records)
         self._take_contents(records, cards)
         self._take(glance_table(records.channels.records), glance_rows(records))
 

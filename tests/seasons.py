@@ -105,7 +105,7 @@ class _Maker:
         tables["channels"] = self._channels()
         tables["prices"] = self._prices(tables["products"], tables["channels"])
         tables["overheads"] = self._overheads()
-        return tables
+        return tables | self._weighings(tables["products"]) | self._batches(tables["lines"])
 
     # -- chance --
 
@@ -377,6 +377,41 @@ class _Maker:
             for number, shared_by in enumerate(("units", "grams", "minutes", self._pick(("units", "minutes"))))
         ]
         return [row for row in rows if self._chance(0.85)]
+
+    # -- what the scales say --
+
+    def _weighings(self, products: list[Row]) -> Tables:
+        rows = []
+        for product in self.random.sample(products, self.random.randint(0, 3)):
+            label = float(product.get("label_grams", product["fill_grams"]))
+            for _ in range(self._pick((1, 2, 12, 31))):
+                tare = self._pick(("", "38.5", "96"))
+                gross = label * self.random.uniform(0.86, 1.12) + float(tare or 0)
+                day = (self.priced_on - timedelta(days=self.random.randrange(60))).isoformat()
+                row = {"product": product["product"], "weighed_on": day, "gross_grams": f"{gross:.1f}"}
+                rows.append(row | ({"tare_grams": tare} if tare else {}))
+        return {"weighings": rows}
+
+    def _batches(self, lines: list[Row]) -> Tables:
+        """Return batches of some formulas, each with what its lines say, more or less; some of them ruined."""
+        tables: Tables = {"batches": [], "batch_lines": []}
+        formulas = sorted({line["formula"] for line in lines})
+        for number in range(self.random.randint(0, 4)):
+            formula, batch = self._pick(formulas), f"made-{number}"
+            day = (self.priced_on - timedelta(days=self.random.randrange(-20, 400))).isoformat()
+            row = {"batch": batch, "formula": formula, "made_on": day}
+            cells = {"grams_out": self._between(200, 4000, 0), "minutes": self._between(5, 90, 0)}
+            tables["batches"].append(row | {column: cell for column, cell in cells.items() if self._chance(0.75)})
+            for line in (line for line in lines if line["formula"] == formula):
+                tables["batch_lines"].append({"batch": batch, "item": line["item"], "step": line["step"]} | self._poured())
+        return tables
+
+    def _poured(self) -> Row:
+        grams = self.random.uniform(5, 900)
+        if self._chance(0.5):
+            return {"grams": f"{grams:.1f}"}
+        after = self.random.uniform(0, 300)
+        return {"before_grams": f"{after + grams:.1f}", "after_grams": f"{after:.1f}"}
 
 
 def sample_tables() -> Tables:

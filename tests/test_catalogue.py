@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from costing.catalogue import Ingredient, catalogue_file, currencies, ingredients, sources
+from costing.catalogue import Ingredient, catalogue_file, currencies, ingredients, mean_factors, sources, tolerances
 from costing.records import SLUG
 from costing.tables.channels import Channel
 from costing.tables.items import KINDS, Item
@@ -67,7 +67,7 @@ def test_kinds_are_those_that_the_items_table_knows_and_each_occurs() -> None:
 
 
 def test_every_row_has_as_many_cells_as_headings() -> None:
-    for name in ("ingredients.csv", "currencies.csv", "sources.csv"):
+    for name in ("ingredients.csv", "currencies.csv", "sources.csv", "tolerances.csv", "mean_factors.csv"):
         assert {len(row) for row in _table(name)} == {len(_table(name)[0])}, name
 
 
@@ -108,7 +108,7 @@ def test_every_source_named_beside_a_figure_is_listed() -> None:
 
 
 def test_every_listed_source_is_used() -> None:
-    texts = _source_texts()
+    texts = _source_texts() + [row["source"] for row in (*tolerances(), *mean_factors())]
     elsewhere = {
         "ISO 4217": len(currencies()),
         "European glossary of ingredient names": len([e for e in ALL if e.label_name]),

@@ -39,8 +39,8 @@ class Place:
 
 
 WORD, TAG, REMARK, UNIQUE = (Place(key, "text") for key in ("word", "tag", "remark", "unique"))
-GROUP, AMOUNT, PRICE, COUNT, GAP = (Place(key) for key in ("group", "amount", "price", "count", "gap"))
-COLUMNS = (WORD, TAG, REMARK, UNIQUE, GROUP, AMOUNT, PRICE, COUNT, GAP)
+GROUP, AMOUNT, PRICE, COUNT, GAP, LEVEL = (Place(key) for key in ("group", "amount", "price", "count", "gap", "level"))
+COLUMNS = (WORD, TAG, REMARK, UNIQUE, GROUP, AMOUNT, PRICE, COUNT, GAP, LEVEL)
 FIGURES = {
     Place("digits"): 2,
     Place("fine_digits"): 6,
@@ -72,6 +72,7 @@ def _cells(random: Random) -> dict[Place, list[Any]]:
     }
     cells = {place: [draw() for _ in range(ROWS)] for place, draw in numbers.items()}
     cells[TAG] = tags
+    cells[LEVEL] = [3 * at for at in range(ROWS)]
     cells[REMARK] = [random.choice(("seen", None)) if tag else None for tag in tags]
     cells[UNIQUE] = [f"row-{at}" for at in range(ROWS)]
     return cells
@@ -212,9 +213,13 @@ class Drawing:
 
     def _compared(self, depth: int) -> Any:
         one, two, three = self.number(depth), self.number(depth), self.number(0)
+        one, two = op.add(one, 0), op.add(two, 0)  # a blank cell on its own is left out by MAX and MIN, not taken as 0
         return self._one_of(
-            op.larger(one, op.add(two, 0)), op.smaller(op.add(one, 0), two), op.size_of(op.subtract(one, three))
-        )
+            lambda: op.larger(one, two),
+            lambda: op.smaller(one, two),
+            lambda: op.size_of(op.subtract(one, three)),
+            lambda: op.root(op.size_of(one)),
+        )()
 
     def _chosen(self, depth: int) -> Any:
         if self.random.random() < 0.3:
@@ -248,6 +253,7 @@ class Drawing:
             lambda: op.count_where(*pairs[1:]),
             lambda: op.largest_where(whole, Whole(WORD), self._one_of(Here(WORD), "ALFA", "none such")),
             lambda: op.largest_where(whole, Whole(GROUP), Here(GROUP)),
+            lambda: op.largest_until(whole, Whole(GROUP), Here(GROUP), self._one_of(Here(PRICE), Here(COUNT), Here(AMOUNT))),
         )()
 
     def _counted(self, _: int) -> Any:
@@ -257,12 +263,17 @@ class Drawing:
             lambda: op.counted(self._range(self._one_of(WORD, TAG), reach)),
             lambda: op.counted_rows(Whole(self._one_of(WORD, TAG))),
             lambda: op.left_blank(Whole(TAG), Whole(REMARK)),
+            lambda: op.count_same(*self._one_of((Whole(GROUP), Here(GROUP)), (Whole(WORD), Here(WORD)))),
+            lambda: op.count_larger(Whole(self._one_of(AMOUNT, PRICE)), self._one_of(Here(PRICE), Here(COUNT), Here(GROUP))),
             lambda: op.subtract(ROWS, op.counted(Whole(TAG))),
         )()
 
     def _found(self, _: int) -> Any:
         key = self._one_of(Here(UNIQUE), "ROW-3")
-        return op.look_up(Whole(self._one_of(AMOUNT, PRICE, COUNT)), Whole(UNIQUE), key)
+        return self._one_of(
+            lambda: op.look_up(Whole(self._one_of(AMOUNT, PRICE, COUNT)), Whole(UNIQUE), key),
+            lambda: op.at_step(Whole(AMOUNT), Whole(LEVEL), self._one_of(Here(PRICE), Here(GROUP), 57, 3)),
+        )()
 
     def text(self, depth: int) -> Any:
         """Return an expression that works out to a text, and not to none at all."""

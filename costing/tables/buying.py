@@ -5,7 +5,20 @@ from __future__ import annotations
 from typing import Any
 
 from costing.columns import FigureList, Table
-from costing.operations import NOTHING, choose, larger, look_up, ratio, read_as, round_half, round_up, sum_where, total
+from costing.expressions import Factor
+from costing.operations import (
+    NOTHING,
+    choose,
+    larger,
+    look_up,
+    ratio,
+    read_as,
+    round_half,
+    round_up,
+    size_of,
+    sum_where,
+    total,
+)
 from costing.records import Key, Record, given
 
 
@@ -25,6 +38,8 @@ BUYING = Table(
     fixed=True,
 )
 CASH = FigureList("cash", "What to buy", "cash_")
+WHOLE = "whole"
+ONE_MONEY = Factor(1, "money")
 
 
 def _of_item(row: Any, season: Any, key: str) -> Any:
@@ -98,6 +113,14 @@ def pack_price(row: Any, season: Any) -> Any:
 def cost(row: Any, _: Any) -> Any:
     """What the packs to buy cost at that price."""
     return row.packs * row.pack_price
+
+
+@CASH.works_out("The list", "text")
+def followed(season: Any) -> Any:
+    """Whole while the items in the tubs cost what their materials and packaging do; if not, one is new: export anew."""
+    mine = season.products
+    missing = total(mine.materials) + total(mine.packaging) - total(season.in_tubs.cost)
+    return choose(size_of(missing) <= season.settings.tolerance * ONE_MONEY, WHOLE, "not whole: export anew")
 
 
 @CASH.works_out("Money needed", "money")

@@ -7,7 +7,10 @@ from typing import Any
 from costing.columns import FigureList
 from costing.expressions import Factor
 from costing.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
+from costing.tables.batches import GAINED, RUINED
+from costing.tables.buying import WHOLE
 from costing.tables.channels import UNREACHABLE
+from costing.tables.fills import FILL_REMARKS
 from costing.tables.items import OLD_PRICE
 from costing.tables.making import OFF, UNPRICED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
@@ -17,6 +20,7 @@ CHECKS = FigureList("checks", "Checks", "ok_")
 LOOKS = FigureList("looks", "Checks", "look_")
 
 ONE_MONEY = Factor(1, "money")
+_OF_ROWS = ("first_rows", "worked_in", "worked_out", "worked_scales")  # a formula of all checks would be too long to read
 
 
 def _ok(test: Any) -> Any:
@@ -60,17 +64,25 @@ def overheads(season: Any) -> Any:
     return _alike(total(season.overheads.carried), total(season.overheads.amount), season)
 
 
-@CHECKS.works_out("Tubs are followed whole", "text")
-def contents(season: Any) -> Any:
-    """What is in the tubs costs what their materials and packaging do. If not, a new item came in: export anew."""
-    mine = season.products
-    return _alike(total(season.in_tubs.cost), total(mine.materials) + total(mine.packaging), season)
-
-
 @CHECKS.works_out("Margins can be reached", "text")
 def margins(season: Any) -> Any:
     """Each channel's fees leave room for the margin wanted."""
     return _ok(count_where(season.channels.remark, UNREACHABLE) == 0)
+
+
+@CHECKS.works_out("Batches are explained", "text")
+def batches(season: Any) -> Any:
+    """Price, usage and time, with all that was ruined, are what the batches cost above their standard."""
+    mine = season.batches
+    told = total(mine.price) + total(mine.usage) + total(mine.time) + total(mine.lost)
+    return _alike(total(mine.difference), told, season)
+
+
+@CHECKS.works_out("Usage is mix and yield", "text")
+def usage(season: Any) -> Any:
+    """What batches used beyond their standard is what their mix and their yield did."""
+    mine = season.batches
+    return _alike(total(mine.usage), total(mine.mix) + total(mine.yielded), season)
 
 
 @CHECKS.works_out("First rows are counted", "text")
@@ -93,10 +105,24 @@ def worked_out(season: Any) -> Any:
     return _ok(blanks + left_blank(season.prices.product, season.prices.used) == 0)
 
 
+@CHECKS.works_out("Weighings and batches are worked out", "text")
+def worked_scales(season: Any) -> Any:
+    """No row was inserted there without the formulas of its neighbours: copy them down if so."""
+    blanks = left_blank(season.weighings.product, season.weighings.net)
+    blanks = blanks + left_blank(season.batches.batch, season.batches.cost)
+    return _ok(blanks + left_blank(season.batch_lines.batch, season.batch_lines.used) == 0)
+
+
+@CHECKS.works_out("Every row is worked out", "text")
+def rows(season: Any) -> Any:
+    """OK when the checks of inserted rows are."""
+    return _ok(both(*(getattr(season.checks, key) == "OK" for key in _OF_ROWS)))
+
+
 @CHECKS.works_out("All checks", "text")
 def overall(season: Any) -> Any:
     """OK when every check above is."""
-    others = (key for key in CHECKS.entries if key != "overall")
+    others = (key for key in CHECKS.entries if key not in (*_OF_ROWS, "overall"))
     return _ok(both(*(getattr(season.checks, key) == "OK" for key in others)))
 
 
@@ -124,8 +150,34 @@ def over_labelled(season: Any) -> Any:
     return count_where(season.products.remark, OVER_LABELLED)
 
 
+@LOOKS.works_out("Fills against the packer's rules", decimals=0)
+def fills(season: Any) -> Any:
+    """Products whose weighings break one of the three rules."""
+    one, two, three, four = (count_where(season.fills.remark, remark) for remark in FILL_REMARKS)
+    return one + two + three + four
+
+
+@LOOKS.works_out("Ruined batches", decimals=0)
+def ruined(season: Any) -> Any:
+    """Batches from which nothing came out, or more than went in."""
+    return count_where(season.batches.remark, RUINED) + count_where(season.batches.remark, GAINED)
+
+
+@LOOKS.works_out("Lost in them", "money")
+def lost(season: Any) -> Any:
+    """What ruined batches cost the season. It is in no tub's cost."""
+    return total(season.batches.lost)
+
+
+@LOOKS.works_out("Tubs not followed whole", decimals=0)
+def not_followed(season: Any) -> Any:
+    """1 where an item came into a formula or tub that In a tub does not list yet: export anew, and its sheets are whole."""
+    return choose(season.cash.followed == WHOLE, 0, 1)
+
+
 @LOOKS.works_out("To look at", decimals=0)
 def looks(season: Any) -> Any:
-    """All of these together."""
+    """All of these together, the money aside."""
     mine = season.looks
-    return mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
+    found = mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
+    return found + mine.fills + mine.ruined + mine.not_followed

@@ -65,3 +65,25 @@ def per_gram(row: Any, season: Any) -> Any:
     """Grams of the item in a gram of what is made."""
     batch = sum_where(row.through.grams, row.through.formula, row.formula, row.through.item, row.item)
     return ratio(row.bears * batch, sum_where(season.making.yields, season.making.made, row.what))
+
+
+@CONTENTS.works_out("Takes of a change", shape="percent")
+def takes(row: Any, season: Any) -> Any:
+    """The part of a change in the batch's cost that the yield or output takes."""
+    taken = sum_where(season.making.takes, season.making.made, row.what)
+    return choose(row.row == "made", taken, 0)
+
+
+@CONTENTS.works_out("Moving in the batch", "gram", decimals=2)
+def moving(row: Any, _: Any) -> Any:
+    """Grams of the item that the line brings and whose price its cost follows."""
+    own = choose(row.what == row.item, 1, 0)
+    made = sum_where(row.above.moving_per_gram, row.above.what, row.what, row.above.item, row.item)
+    return row.put_in * (own + made)
+
+
+@CONTENTS.works_out("Moving per gram", decimals=5)
+def moving_per_gram(row: Any, season: Any) -> Any:
+    """Grams of the item whose price a gram of what is made follows: fewer than are in it where a worth is set."""
+    batch = sum_where(row.through.moving, row.through.formula, row.formula, row.through.item, row.item)
+    return ratio(row.takes * batch, sum_where(season.making.yields, season.making.made, row.what))

@@ -71,6 +71,15 @@ def cost(row: Any, season: Any) -> Any:
     return weighed + row.pieces * sum_where(items.per_piece, items.item, row.item)
 
 
+@IN_TUBS.works_out("Moves with its price", "money", decimals=4)
+def moving(row: Any, season: Any) -> Any:
+    """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
+    mine, items = season.contents, season.items
+    grams = row.used * sum_where(mine.moving_per_gram, mine.what, row.filled_with, mine.item, row.item)
+    weighed = grams * sum_where(items.per_gram, items.item, row.item)
+    return weighed + row.pieces * sum_where(items.per_piece, items.item, row.item)
+
+
 @IN_TUBS.works_out("Of the whole cost", shape="percent")
 def share(row: Any, season: Any) -> Any:
     """Its part of everything that one costs."""

@@ -47,28 +47,10 @@ def cost_now(season: Any) -> Any:
     return _chosen(season, "total")
 
 
-@MOVES.works_out("Materials in it", "money")
-def materials(season: Any) -> Any:
-    """Bought things in its filling."""
-    return _chosen(season, "materials")
-
-
-@MOVES.works_out("Work in it", "money")
-def work(season: Any) -> Any:
-    """All work in one, from the bar to the label."""
-    return _chosen(season, "work")
-
-
 @MOVES.works_out("Work on the tub", "money")
 def own_work(season: Any) -> Any:
-    """The part of it that goes into filling and packing this one."""
+    """What filling and packing one costs in work."""
     return equations.wage(_chosen(season, "minutes"), season.settings.hourly_rate)
-
-
-@MOVES.works_out("Power in it", "money")
-def power(season: Any) -> Any:
-    """Power in its filling."""
-    return _chosen(season, "power")
 
 
 @MOVES.works_out("Filling used", "gram", decimals=1)
@@ -77,23 +59,33 @@ def used(season: Any) -> Any:
     return _chosen(season, "used")
 
 
-@MOVES.works_out("Work and power in its batches", "money")
-def in_batches(season: Any) -> Any:
-    """What would be spread thinner if every batch were bigger and took no longer."""
-    return season.moves.work + season.moves.power - season.moves.own_work
+@MOVES.works_out("Filled with", "text")
+def filled_with(season: Any) -> Any:
+    """Its filling."""
+    return look_up(season.products.filled_with, season.products.product, season.moves.product)
+
+
+def _in_filling(season: Any, per_gram: Any) -> Any:
+    return season.moves.used * sum_where(per_gram, season.making.made, season.moves.filled_with)
+
+
+@MOVES.works_out("Work in its filling", "money")
+def work(season: Any) -> Any:
+    """Work from the bar on that the hourly rate moves; an output of set worth keeps its worth."""
+    return _in_filling(season, season.making.gram_work_moving)
+
+
+@MOVES.works_out("Power in its filling", "money")
+def power(season: Any) -> Any:
+    """Power that its price moves."""
+    return _in_filling(season, season.making.gram_power_moving)
 
 
 @MOVES.works_out("What more fill costs", "money")
 def by_fill(season: Any) -> Any:
     """The filling of one and its overheads by grams: what moves in proportion to the fill."""
     by_grams = _chosen(season, "fill_grams") * total(season.overheads.per_gram)
-    return season.moves.materials + season.moves.in_batches + by_grams
-
-
-@MOVES.works_out("Filled with", "text")
-def filled_with(season: Any) -> Any:
-    """Its filling."""
-    return look_up(season.products.filled_with, season.products.product, season.moves.product)
+    return _in_filling(season, season.making.per_gram) + by_grams
 
 
 @MOVES.works_out("Price without tax", "money")
@@ -126,10 +118,10 @@ DRIVERS = Table(
 def part(row: Any, season: Any) -> Any:
     """What of the cost of one hangs on it directly."""
     mine = season.in_tubs
-    of_item = sum_where(mine.cost, mine.product, season.moves.product, mine.item, row.item)
+    of_item = sum_where(mine.moving, mine.product, season.moves.product, mine.item, row.item)
     return (
         of_item
-        + choose(row.kind == "hourly rate", season.moves.work, 0)
+        + choose(row.kind == "hourly rate", season.moves.own_work + season.moves.work, 0)
         + choose(row.kind == "power price", season.moves.power, 0)
         + choose(row.kind == "fill", season.moves.by_fill, 0)
     )
@@ -159,7 +151,7 @@ def losses_down(row: Any, season: Any) -> Any:
 def up(row: Any, season: Any) -> Any:
     """What the cost of one changes by when it goes up."""
     change = season.moves.change
-    bigger = choose(row.kind == "batch size", season.moves.in_batches, 0)
+    bigger = choose(row.kind == "batch size", season.moves.work + season.moves.power, 0)
     return row.part * change + row.losses_up - bigger * (change / (1 + change))
 
 
@@ -167,7 +159,7 @@ def up(row: Any, season: Any) -> Any:
 def down(row: Any, season: Any) -> Any:
     """What the cost of one changes by when it goes down."""
     change = season.moves.change
-    smaller_batch = choose(row.kind == "batch size", season.moves.in_batches, 0)
+    smaller_batch = choose(row.kind == "batch size", season.moves.work + season.moves.power, 0)
     return row.losses_down - row.part * change + smaller_batch * (change / (1 - change))
 
 

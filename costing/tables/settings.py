@@ -116,3 +116,16 @@ SETTINGS.fix(
     "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed.",
 )
 SETTINGS.fix("tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
+SETTINGS.fix("short_one_in", "One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
+SETTINGS.fix(
+    "short_spreads",
+    "Spreads for one in 40",
+    1.959963984540054,
+    "So many spreads below the mean lies one in 40, if fills scatter evenly about it (normal distribution). Fixed.",
+)
+SETTINGS.fix(
+    "far_short_spreads",
+    "Spreads for one in 10,000",
+    3.719016485455709,
+    "The same for one in 10,000, which stands for none: with even scatter none at all cannot be had. Fixed.",
+)

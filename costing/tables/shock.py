@@ -69,7 +69,7 @@ def cost_now(row: Any, season: Any) -> Any:
 def dearer(row: Any, season: Any) -> Any:
     """What the change adds to it."""
     mine = season.in_tubs
-    return sum_where(mine.cost, mine.product, row.product, mine.item, season.shock.item) * season.shock.change
+    return sum_where(mine.moving, mine.product, row.product, mine.item, season.shock.item) * season.shock.change
 
 
 @SHOCKED.works_out("Price", "money")

@@ -193,8 +193,8 @@ def heading_of(part: Any, currency: str) -> str:
 
 
 _UNIT_WORDS = {
-    "gram": "g", "millilitre": "mL", "minute": "min", "hour": "h", "day": "days", "kilogram": "kg", "watt": "W",
-    "each": "g or piece", "quoted": "kg or piece", "kilowatt_hour": "kWh",
+    "gram": "g", "gram**2": "g²", "millilitre": "mL", "minute": "min", "hour": "h", "day": "days", "kilogram": "kg",
+    "watt": "W", "each": "g or piece", "quoted": "kg or piece", "kilowatt_hour": "kWh",
 }  # fmt: skip
 
 

@@ -100,7 +100,8 @@ def number_format(unit: str, shape: str, decimals: int | None, digits: int, *, g
     if shape == "date":
         return "yyyy-mm-dd" if given else "yyyy-mm-dd;;"
     if shape == "percent":
-        return "0.0#%" if given else "0.0%;-0.0%;"
+        part = f"0.{'0' * (decimals or 1)}%"
+        return "0.0#%" if given else f"{part};-{part};"
     if given:
         return "#,##0.00" if unit == "money" and digits == 2 else "General"
     if decimals is None:

@@ -18,6 +18,7 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     pages += [_list(season, key) for key in ("prices", "alternatives", "overheads")]
     pages += [_moves(season), _shock(season), _buying(season)]
     pages += [_list(season, key) for key in ("in_tubs", "contents")]
+    pages += [_list(season, key) for key in ("weighings", "fills", "batches", "batch_lines")]
     pages += [*more, _checks(season)]
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
@@ -39,10 +40,11 @@ def _settings(season: Season) -> Page:
     headings = ("Key", "Setting", "Value", "Unit", "What it means")
     about = "What holds for the whole season. Change a value and every figure follows."
     blocks: list[Block] = [FiguresBlock(season.settings, "Settings", headings), TableBlock(season.units)]
+    blocks += [TableBlock(season.tolerances), TableBlock(season.mean_factors)]
     return Page("Settings", "Settings", about, blocks)
 
 
-_FROZEN = {"making": 4, "purchases": 4, "prices": 2, "alternatives": 2, "products": 1, "tubs": 2}
+_FROZEN = {"making": 4, "purchases": 4, "prices": 2, "alternatives": 2, "products": 1, "tubs": 2, "batch_lines": 3}
 
 
 def _list(season: Any, key: str) -> Page:

@@ -159,7 +159,8 @@ def _by_headings_alone(sheet: Any) -> Iterator[Found]:
 
 def _worked_sheets() -> set[str]:
     """Return the titles of the sheets that hold no records, so that none of them is taken for a table."""
-    worked = {part.sheet.lower() for part in BOOK.tables() if part.fixed and part.key != "units"}
+    held = {"settings"} | {part.sheet.lower() for part in BOOK.tables() if not part.fixed}
+    worked = {part.sheet.lower() for part in BOOK.tables()} - held
     return worked | {"at a glance", "checks", "notes"}
 
 

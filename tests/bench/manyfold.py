@@ -7,7 +7,7 @@ import re
 from pathlib import Path
 
 KEY_COLUMNS = frozenset(
-    {"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice"}
+    {"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice", "batch"}
 )
 COMMON = frozenset({"delivery", "discount"})
 ONCE = frozenset({"season", "channels"})

@@ -28,6 +28,9 @@ ARGUMENTS = {
     "goods_paid": ("money", "money", "", ""),
     "hourly_pay": ("money", "money", "minute"),
     "kept_of_net": ("", "", ""),
+    "least_aim": ("gram", "gram", "gram", "", ""),
+    "lost_part": ("gram", "gram", ""),
+    "mean_needed": ("gram", "", "gram"),
     "per_hundred_grams": ("money", "gram"),
     "price_for": ("money", "", ""),
     "price_point": ("", "money", "money", ""),
@@ -35,6 +38,8 @@ ARGUMENTS = {
     "selling_fees": ("money", "", "", "money"),
     "share_in_proportion": ("money", "money", "money"),
     "share_of_joint_cost": ("money", "money", "", "", "money"),
+    "spread": ("gram**2", ""),
+    "tolerable_shortfall": ("gram", "", "gram", ""),
     "value_at": ("gram", "money/kilogram"),
     "wage": ("minute", "money/hour"),
     "weight_after": ("gram", "gram", ""),
@@ -97,7 +102,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     assert set(sheets) == {
         "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy", "Since last season",
         "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
-        "Overheads", "Checks",
+        "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
 

@@ -21,7 +21,7 @@ from openpyxl.worksheet.cell_range import CellRange
 # What every spreadsheet program of the last fifteen years works out alike.
 FUNCTIONS = {
     "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNTA", "COUNTIFS", "IF", "INDEX", "ISBLANK", "MATCH", "MAX", "MIN", "OR",
-    "ROUND", "ROUNDUP", "SUM", "SUMIFS", "SUMPRODUCT",
+    "ROUND", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
 }  # fmt: skip
 NUMBERS = {0, 1, 2, 12, 24, 60, 100, 1000}  # that never change: what changes has a cell of its own
 LONGEST, DEEPEST = 200, 4  # characters of a formula, functions in one another
