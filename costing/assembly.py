@@ -4,23 +4,14 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
 from costing.catalogue import ingredients
 from costing.formulas import formula_of, making_order
 from costing.schema import SeasonRecords
-from costing.tables.buying import ToBuy
-from costing.tables.contents import Content
-from costing.tables.fills import FillRow
 from costing.tables.glance import GlanceRow
-from costing.tables.in_tubs import InTub
 from costing.tables.items import Item
 from costing.tables.making import Formula, Line, MakingRow, Step
-from costing.tables.moves import KINDS, Driver, Place
-from costing.tables.shock import Shocked
-
-MOST_PLACES = 15
 
 
 def item_rows(records: SeasonRecords) -> list[Item]:
@@ -111,73 +102,6 @@ def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Ite
         )  # fmt: skip
 
 
-def content_rows(cards: list[MakingRow]) -> list[Content]:
-    """Return every bought item on its way through the formulas, in the order of the cards.
-
-    A formula that takes a made thing takes all that is in it; so each formula's items are those of its lines together.
-    """
-    inside: dict[str, list[str]] = {}
-    rows: list[Content] = []
-    for formula in dict.fromkeys(card.formula for card in cards):
-        own = [card for card in cards if card.formula == formula]
-        items: dict[str, None] = {}
-        for what in dict.fromkeys(card.what for card in own if card.row == "line"):
-            for item in inside.get(what, [what]):
-                items[item] = None
-                rows.append(_content(formula, "line", what, item))
-        outputs = [f"{formula}/{card.what}" for card in own if card.row == "output"]
-        for made in (formula, *outputs):
-            inside[made] = list(items)
-            rows += [_content(formula, "made", made, item) for item in items]
-    return rows
-
-
-def _content(formula: str, row: str, what: str, item: str) -> Content:
-    return Content.model_construct(formula=formula, row=row, what=what, item=item)
-
-
-def in_tub_rows(records: SeasonRecords, contents: list[Content]) -> list[InTub]:
-    """Return every bought item of every product: those in its filling, then the parts of its tub."""
-    inside: dict[str, list[str]] = defaultdict(list)
-    for row in contents:
-        if row.row == "made":
-            inside[row.what].append(row.item)
-    parts: dict[str, list[str]] = defaultdict(list)
-    for part in records.tubs:
-        parts[part.tub].append(part.part)
-    return [
-        InTub.model_construct(product=product.product, item=item)
-        for product in records.products
-        for item in dict.fromkeys([*inside[product.filled_with], *parts[product.tub]])
-    ]
-
-
-def buying_rows(in_tubs: list[InTub]) -> list[ToBuy]:
-    """Return every item that any product takes."""
-    return [ToBuy.model_construct(item=item) for item in dict.fromkeys(row.item for row in in_tubs)]
-
-
-def driver_rows(items: list[ToBuy]) -> list[Driver]:
-    """Return all that can move the cost of a tub."""
-    prices = [Driver.model_construct(driver=f"price of {row.item}", kind="item", item=row.item) for row in items]
-    return prices + [Driver.model_construct(driver=kind, kind=kind, item="") for kind in KINDS if kind != "item"]
-
-
-def ranked_rows(drivers: list[Driver]) -> list[Place]:
-    """Return the places of the sorted list."""
-    return [Place.model_construct(place=Decimal(at)) for at in range(1, min(len(drivers), MOST_PLACES) + 1)]
-
-
-def shocked_rows(records: SeasonRecords) -> list[Shocked]:
-    """Return every price, to be looked at after a change."""
-    return [Shocked.model_construct(product=row.product, channel=row.channel) for row in records.prices]
-
-
 def glance_rows(records: SeasonRecords) -> list[GlanceRow]:
     """Return a line of the first sheet for each product."""
     return [GlanceRow(product=row.product) for row in records.products]
-
-
-def fill_rows(records: SeasonRecords) -> list[FillRow]:
-    """Return a line of Fill for each product."""
-    return [FillRow(product=row.product) for row in records.products]

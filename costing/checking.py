@@ -306,6 +306,12 @@ def _alternatives(known: Known) -> Iterator[Fault]:
     yield from _references(known.records.alternatives, named)  # type: ignore[arg-type]  # Rows of any record will do
 
 
+def _main_channel(known: Known) -> Iterator[Fault]:
+    main, channels = known.records.season.main_channel, {row.channel for row in known.records.channels}
+    if main and main not in channels:
+        yield _unknown("season, main_channel", main, channels, "channel")
+
+
 def _overheads(known: Known) -> Iterator[Fault]:
     if any(row.planned for row in known.records.prices):
         return
@@ -356,6 +362,7 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_products, {"formulas", "outputs", "tubs"}),
     (_prices, {"products", "channels"}),
     (_margins, set()),
+    (_main_channel, {"channels"}),
     (_alternatives, {"products"}),
     (_overheads, {"prices"}),
     (_weighings, {"products"}),

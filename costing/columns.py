@@ -198,6 +198,7 @@ class Entry:
     field: FieldType | None = None
     fixed: float | None = None
     decimals: int | None = None
+    refers: str = ""
 
     @property
     def name(self) -> str:
@@ -245,9 +246,11 @@ class FigureList:
         """Add the fields of a record as given figures."""
         for key, info in model.model_fields.items():
             reader: FieldType = info.metadata[0]
+            extra: dict[str, Any] = info.json_schema_extra  # type: ignore[assignment]  # always given by given()
             self.entries[key] = Entry(
-                self, key, info.title or key, reader.unit, info.description or "", shape=reader.shape, field=reader
-            )
+                self, key, info.title or key, reader.unit, info.description or "",
+                shape=reader.shape, field=reader, refers=extra["refers"],
+            )  # fmt: skip
 
     def fix(self, key: str, heading: str, number: float, note: str) -> None:
         """Add a figure that never changes, so that formulas can name it."""

@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Any
 
 from costing.expressions import Factor
-from costing.operations import larger, ratio, ratio_if, root, round_half, round_up
+from costing.operations import larger, ratio, ratio_if, root, round_half, round_up, smaller
 
 MINUTES_PER_HOUR = Factor(60, "minute/hour")
 WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")
@@ -128,3 +128,43 @@ def least_aim(label: Any, tolerable: Any, fill_spread: Any, short: Any, far_shor
 def lost_part(went_in: Any, came_out: Any, one: Any) -> Any:
     """The part of what went in that did not come out; ``one`` is 0 where nothing went in. [1]"""
     return one - ratio(came_out, went_in)
+
+
+def per_kilogram(price: Any, grams: Any) -> Any:
+    """The price of a kilogram, by the weight on the label. [money/kilogram]"""
+    return ratio(price * GRAMS_PER_KILOGRAM, grams)
+
+
+def unit_price(exact: Any, one: Any, decimals: Any) -> Any:
+    """A price per kilogram or per 100 g as it is marked: rounded half up, one decimal more below one. [money]
+
+    One decimal more below 1.00 is the rule of the Price Marking Order (Northern Ireland) 2004, article 13. That two
+    decimals are enough from there on is from memory.
+    """
+    return round_half(exact, decimals + (exact < one) * 1)
+
+
+def break_even_units(planned: Any, overheads: Any, contribution: Any) -> Any:
+    """How many of one product pay all overheads together with the others, each sold in proportion to the plan. [1]
+
+    0 where the plan leaves nothing towards the overheads.
+    """
+    return ratio_if(contribution > 0, planned * overheads, contribution, 0)
+
+
+def on_hand_of_lot(on_hand: Any, later: Any, lot: Any) -> Any:
+    """What is on hand of one lot, when what came in first is used first (IAS 2 paragraph 25). [each]"""
+    return smaller(larger(on_hand - later, 0), lot)
+
+
+def part_of_cost(cost: Any, left: Any, lot: Any) -> Any:
+    """What the part of a lot that is left cost. [money]"""
+    return ratio(cost * left, lot)
+
+
+def mixed_price(worth: Any, amount: Any, paid: Any, came_in: Any) -> Any:
+    """What one costs once a purchase is mixed with what was there: the moving average of IAS 2 paragraph 27. [money/each]
+
+    For seasons that record each issue; this one records none, and so values stock by the average of all purchases.
+    """
+    return ratio(worth + paid, amount + came_in)

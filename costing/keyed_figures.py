@@ -6,6 +6,7 @@ from typing import Any
 
 from costing.records import day_of
 from costing.season import Season
+from costing.tables.settings import FURTHER_SETTINGS
 
 
 def figures(season: Season) -> dict[str, Any]:
@@ -22,18 +23,18 @@ def figures(season: Season) -> dict[str, Any]:
         "products": {row.product: _product(row) for row in season.products.rows},
         "prices": [_price(row) for row in season.prices.rows],
         "alternatives": [_alternative(row) for row in season.alternatives.rows],
-        "totals": {key: _known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
+        "totals": {key: known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
     }
 
 
-def _known(value: Any) -> float | None:
+def known(value: Any) -> float | None:
     """Return a figure, or None for one that has no value."""
     return None if isinstance(value, str) else float(value)
 
 
 def _settings(season: Season) -> dict[str, Any]:
-    return season.records.season.model_dump(mode="json") | {
+    return season.records.season.model_dump(mode="json", exclude=FURTHER_SETTINGS) | {
         key: float(getattr(season.records.season, key))
         for key in ("average_days", "stale_days", "hourly_rate", "power_price", "price_step", "price_ending")
     }
@@ -88,7 +89,7 @@ def _price(row: Any) -> dict[str, Any]:
         "profit": "profit", "margin": "margin", "markup": "markup", "pay_per_hour": "pay_per_hour",
         "per_100g": "per_100g",
     }  # fmt: skip
-    found = {key: _known(getattr(row, column)) for key, column in keys.items()}
+    found = {key: known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "channel": row.channel} | found
 
 
@@ -98,5 +99,5 @@ def _alternative(row: Any) -> dict[str, Any]:
         "extra_minutes": "extra_minutes", "pay_per_extra_hour": "pay_per_extra_hour",
         "base_break_even_per_kg": "base_break_even",
     }  # fmt: skip
-    found = {key: _known(getattr(row, column)) for key, column in keys.items()}
+    found = {key: known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "bought": row.bought} | found

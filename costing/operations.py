@@ -13,7 +13,15 @@ from typing import Any
 
 from costing.expressions import Node, Operation, teach_arithmetic
 from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, square_root, times
-from costing.ranges import largest_matching, largest_matching_until, match_first, match_step, matching
+from costing.ranges import (
+    largest_matching,
+    largest_matching_until,
+    largest_under,
+    match_first,
+    match_step,
+    matching,
+    sum_later,
+)
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -172,6 +180,23 @@ at_step = Operation(
     "INDEX({0},MATCH({2},{1},1))",
     body=True,
 )
+largest_below = Operation(
+    "SUMPRODUCT",
+    largest_under,
+    lambda values, _keys, _key, limit: one_unit(values, limit),
+    lambda values, keys, key, limit: f"the largest of {values} below {limit} where {keys} is {key}",
+    CALL,
+    "SUMPRODUCT(MAX(({1}={2})*({0}<{3})*{0}))",
+    body=True,
+)
+sum_after = Operation(
+    "SUMIFS",
+    sum_later,
+    lambda values, *_: values,
+    lambda values, keys, key, days, day: f"the sum of {values} where {keys} is {key} and {days} after {day}",
+    CALL,
+    'SUMIFS({0},{1},{2},{3},">"&{4})',
+)
 
 
 def _fifteen_digits(number: float) -> Decimal:
@@ -235,6 +260,7 @@ __all__ = [
     "equal",
     "join",
     "larger",
+    "largest_below",
     "largest_until",
     "largest_where",
     "left_blank",
@@ -252,6 +278,7 @@ __all__ = [
     "size_of",
     "smaller",
     "subtract",
+    "sum_after",
     "sum_where",
     "total",
     "unequal",

@@ -98,6 +98,18 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
     return values.store.values[rows[0]] if rows else ""
 
 
+def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) -> float:
+    """Return the sum of the values in the rows whose key matches and whose day comes after some day."""
+    after = days.store.values
+    return values.sum_at([row for row in matching((keys, key)) if after[row] > day])
+
+
+def largest_under(values: Values, keys: Values, key: Any, limit: float) -> float:
+    """Return the largest value under a limit among the rows whose key matches, or 0 where none is above it."""
+    found = (float(values.store.values[row]) for row in matching((keys, key)))
+    return max((0.0, *(value for value in found if value < limit)))
+
+
 def largest_matching(values: Values, keys: Values, key: Any) -> float:
     """Return the largest value among the rows whose key matches, or 0 where none is above it."""
     return max((0.0, *(float(values.store.values[row]) for row in matching((keys, key)))))

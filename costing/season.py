@@ -7,23 +7,25 @@ from decimal import Decimal
 from math import isfinite
 from typing import Any
 
-from costing.assembly import (
-    buying_rows,
-    content_rows,
-    driver_rows,
-    fill_rows,
-    glance_rows,
-    in_tub_rows,
-    item_rows,
-    making_rows,
-    ranked_rows,
-    shocked_rows,
-)
+from costing.assembly import glance_rows, item_rows, making_rows
 from costing.cautions import cautions_of
 from costing.checking import faults_between
 from costing.columns import BOOK, FigureList, Table
 from costing.errors import Caution, Fault, Faults
 from costing.filled import FilledFigures, FilledTable
+from costing.listing import (
+    buying_rows,
+    content_rows,
+    driver_rows,
+    even_rows,
+    fill_rows,
+    in_tub_rows,
+    ladder_rows,
+    ranked_rows,
+    shelf_rows,
+    shocked_rows,
+    stock_rows,
+)
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
@@ -33,10 +35,12 @@ from costing.tables.buying import BUYING, CASH, ToBuy
 from costing.tables.channels import CHANNELS
 from costing.tables.checks import CHECKS, LOOKS
 from costing.tables.contents import CONTENTS
+from costing.tables.even import EVEN
 from costing.tables.fills import FILLS
 from costing.tables.glance import glance_table
 from costing.tables.in_tubs import IN_TUBS
 from costing.tables.items import ITEMS
+from costing.tables.ladder import LADDER
 from costing.tables.making import MAKING, MakingRow
 from costing.tables.moves import DRIVERS, MOVES, RANKED, Dials
 from costing.tables.overheads import OVERHEADS
@@ -44,7 +48,9 @@ from costing.tables.prices import PRICES
 from costing.tables.products import PRODUCTS
 from costing.tables.purchases import PURCHASES
 from costing.tables.settings import SETTINGS
+from costing.tables.shelf import SHELF
 from costing.tables.shock import SHOCK, SHOCKED, Shock
+from costing.tables.stock import STOCK, STOCK_TOTALS
 from costing.tables.tolerances import MEAN_FACTORS, TOLERANCES, mean_factor_records, tolerance_records
 from costing.tables.totals import TOTALS
 from costing.tables.tubs import TUBS
@@ -62,6 +68,7 @@ class Season:
     totals: FilledFigures
     checks: FilledFigures
     looks: FilledFigures
+    stock_totals: FilledFigures
     units: FilledTable
     purchases: FilledTable
     items: FilledTable
@@ -78,6 +85,10 @@ class Season:
     fills: FilledTable
     batches: FilledTable
     batch_lines: FilledTable
+    stock: FilledTable
+    ladder: FilledTable
+    even: FilledTable
+    shelf: FilledTable
     glance: FilledTable
     contents: FilledTable
     in_tubs: FilledTable
@@ -94,11 +105,12 @@ class Season:
         self._dials = dials
         self._shock = shock
         self.cautions: tuple[Caution, ...] = ()
-        for figures in (SETTINGS, TOTALS, CHECKS, LOOKS):
+        for figures in (SETTINGS, TOTALS, CHECKS, LOOKS, STOCK_TOTALS):
             self._take_figures(figures, records.season if figures is SETTINGS else None)
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
-        self._take(ITEMS, item_rows(records))
+        items = item_rows(records)
+        self._take(ITEMS, items)
         cards = making_rows(records)
         self._take(MAKING, cards)
         self._take(TUBS, records.tubs.records)
@@ -113,6 +125,10 @@ class Season:
         self._take(FILLS, fill_rows(records))
         self._take(BATCHES, records.batches.records)
         self._take(BATCH_LINES, records.batch_lines.records)
+        self._take(STOCK, stock_rows(items))
+        self._take(LADDER, ladder_rows(records))
+        self._take(EVEN, even_rows(records))
+        self._take(SHELF, shelf_rows(records))
         self._take_contents(records, cards)
         self._take(glance_table(records.channels.records), glance_rows(records))
 

@@ -535,6 +535,16 @@ ONE_FAULT = [
         id="a price in an unknown channel",
     ),
     pytest.param(
+        setting("main_channel", "stal"),
+        'season, main_channel: there is no channel "stal"; did you mean "stall"?',
+        id="an unknown main channel",
+    ),
+    pytest.param(
+        setting("unit_price_decimals", "1.5"),
+        "season.csv, row 6, unit_price_decimals: 1.5 decimals; write a whole number",
+        id="half a decimal",
+    ),
+    pytest.param(
         cell("alternatives", 2, bought="bar-9"),
         'alternatives.csv, row 2, bought: there is no product "bar-9"; did you mean "bar-90"?',
         id="an alternative to an unknown product",

@@ -254,6 +254,10 @@ class Drawing:
             lambda: op.largest_where(whole, Whole(WORD), self._one_of(Here(WORD), "ALFA", "none such")),
             lambda: op.largest_where(whole, Whole(GROUP), Here(GROUP)),
             lambda: op.largest_until(whole, Whole(GROUP), Here(GROUP), self._one_of(Here(PRICE), Here(COUNT), Here(AMOUNT))),
+            lambda: op.largest_below(Whole(PRICE), Whole(WORD), Here(WORD), Here(PRICE)),
+            lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
+            lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
+            lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
         )()
 
     def _counted(self, _: int) -> Any:

@@ -12,9 +12,11 @@ from costing.tables.buying import WHOLE
 from costing.tables.channels import UNREACHABLE
 from costing.tables.fills import FILL_REMARKS
 from costing.tables.items import OLD_PRICE
+from costing.tables.ladder import DEARER
 from costing.tables.making import OFF, UNPRICED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.products import OVER_LABELLED
+from costing.tables.stock import SLOW, UNCOVERED
 
 CHECKS = FigureList("checks", "Checks", "ok_")
 LOOKS = FigureList("looks", "Checks", "look_")
@@ -105,6 +107,12 @@ def worked_out(season: Any) -> Any:
     return _ok(blanks + left_blank(season.prices.product, season.prices.used) == 0)
 
 
+@CHECKS.works_out("All stock is valued", "text")
+def stock(season: Any) -> Any:
+    """Every purchase still on hand is counted once on Stock: choose new items there."""
+    return _alike(total(season.purchases.stock_cost), total(season.stock.by_fifo), season)
+
+
 @CHECKS.works_out("Weighings and batches are worked out", "text")
 def worked_scales(season: Any) -> Any:
     """No row was inserted there without the formulas of its neighbours: copy them down if so."""
@@ -150,6 +158,18 @@ def over_labelled(season: Any) -> Any:
     return count_where(season.products.remark, OVER_LABELLED)
 
 
+@LOOKS.works_out("Stock that puzzles", decimals=0)
+def stock_remarks(season: Any) -> Any:
+    """Items on hand that were last bought long ago, or of which more is there than was bought."""
+    return count_where(season.stock.remark, SLOW) + count_where(season.stock.remark, UNCOVERED)
+
+
+@LOOKS.works_out("Bigger tubs that are dearer", decimals=0)
+def dearer(season: Any) -> Any:
+    """Their price per 100 g is above that of the next smaller size."""
+    return count_where(season.ladder.remark, DEARER)
+
+
 @LOOKS.works_out("Fills against the packer's rules", decimals=0)
 def fills(season: Any) -> Any:
     """Products whose weighings break one of the three rules."""
@@ -180,4 +200,4 @@ def looks(season: Any) -> Any:
     """All of these together, the money aside."""
     mine = season.looks
     found = mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
-    return found + mine.fills + mine.ruined + mine.not_followed
+    return found + mine.fills + mine.ruined + mine.not_followed + mine.stock_remarks + mine.dearer

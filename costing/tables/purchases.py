@@ -10,12 +10,25 @@ from pydantic import model_validator
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import NOTHING, both, choose, either, join, ratio, read_as, sum_where
+from costing.expressions import Factor
+from costing.operations import (
+    NOTHING,
+    both,
+    choose,
+    either,
+    join,
+    largest_below,
+    ratio,
+    read_as,
+    sum_after,
+    sum_where,
+)
 from costing.records import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
 from costing.tables.settings import Currency
 from costing.units import VESSELS, purchase_units, spelled_unit
 
 DELIVERY, DISCOUNT = "delivery", "discount"
+ONE_DAY, ONE_EACH = Factor(1, "day"), Factor(1, "each")
 
 
 class UnitField(TextField):
@@ -226,3 +239,45 @@ def in_window(row: Any, season: Any) -> Any:
 def window_price(row: Any, _: Any) -> Any:
     """What a gram or piece cost, if the purchase can set a price and lies in the window."""
     return choose(both(row.in_window == 1, row.priced_day > 0), row.landed_each, 0)
+
+
+@PURCHASES.works_out("Came in on", "day", shape="date")
+def came_in(row: Any, season: Any) -> Any:
+    """The day, if goods came in by the day priced on: free ones too, returns not."""
+    return choose(both(row.amount > 0, row.bought_on <= season.settings.priced_on), row.bought_on, 0)
+
+
+@PURCHASES.works_out("Counts with the day", "day", shape="date")
+def lot_day(row: Any, season: Any) -> Any:
+    """The day of its lot: a return is taken to be of the newest that came in before it."""
+    mine = season.purchases
+    newest = largest_below(mine.came_in, mine.item, row.item, row.bought_on + ONE_DAY)
+    return row.came_in + choose(both(row.amount < 0, row.bought_on <= season.settings.priced_on), newest, 0)
+
+
+@PURCHASES.works_out("Lot", "each")
+def lot_amount(row: Any, season: Any) -> Any:
+    """What came in of the item on that day, less what of it was sent back. What comes in on one day is one lot."""
+    mine = season.purchases
+    return choose(row.lot_day > 0, sum_where(mine.amount, mine.item, row.item, mine.lot_day, row.lot_day), 0)
+
+
+@PURCHASES.works_out("Kept since", "day", shape="date")
+def kept_day(row: Any, season: Any) -> Any:
+    """The day of the lot, if anything of it was kept."""
+    return choose(row.lot_amount > season.settings.tolerance * ONE_EACH, row.lot_day, 0)
+
+
+@PURCHASES.works_out("On hand of the lot", "each")
+def lot_left(row: Any, season: Any) -> Any:
+    """What of the lot is still there, when what came in first is used first: on hand less what came in later."""
+    mine, items = season.purchases, season.items
+    on_hand = read_as(sum_where(items.on_hand, items.item, row.item), "each")
+    later = sum_after(mine.amount, mine.item, row.item, mine.kept_day, row.kept_day)
+    return choose(row.kept_day > 0, equations.on_hand_of_lot(on_hand, later, row.lot_amount), 0)
+
+
+@PURCHASES.works_out("On hand, at cost", "money")
+def stock_cost(row: Any, _: Any) -> Any:
+    """This row's part in what is still there of its lot, at its landed cost. A return takes its part off."""
+    return equations.part_of_cost(row.landed, row.lot_left, row.lot_amount)

@@ -12,6 +12,7 @@ from costing.columns import FigureList
 from costing.records import (
     ChoiceField,
     Day,
+    KeyField,
     Money,
     NumberField,
     Record,
@@ -45,6 +46,9 @@ def _meant(code: str) -> str:
 
 Currency = Annotated[str, CurrencyField()]
 Days = Annotated[Decimal, NumberField("day", above=0)]
+
+
+FURTHER_SETTINGS = {"slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
 
 
 class Settings(Record):
@@ -82,6 +86,28 @@ class Settings(Record):
     price_ending: Money = given(
         "Price ending", "What is added to whole steps: 0.90 with a step of 1 gives 9.90, 10.90 …", default=Decimal(0)
     )
+    slow_days: Days = given(
+        "Days until stock is slow",
+        "Something still on hand that was last bought longer ago than this is marked slow on Stock.",
+        default=Decimal(365),
+    )
+    main_channel: Annotated[str, KeyField()] = given(
+        "Main channel",
+        "The channel that the others are held against on Price ladder; blank for none.",
+        default="",
+        refers="channels.channel",
+    )
+    unit_price_decimals: Annotated[Decimal, NumberField("", least=0, most=4)] = given(
+        "Decimals of a unit price",
+        "Prices per 100 g and per kg are marked with this many decimals, one more where they are below 1.",
+        default=Decimal(2),
+    )
+
+    @model_validator(mode="after")
+    def _whole_decimals(self) -> Settings:
+        if self.unit_price_decimals % 1:
+            raise fault(f"{self.unit_price_decimals} decimals", "write a whole number", "unit_price_decimals")
+        return self
 
     @model_validator(mode="after")
     def _ending_below_step(self) -> Settings:

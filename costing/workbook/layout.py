@@ -101,6 +101,7 @@ class Page:
     protected: bool = False
     flagged: bool = True
     note_width: float = 80
+    cards: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0

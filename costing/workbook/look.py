@@ -33,7 +33,7 @@ class Style:
 
 
 def _font(role: str) -> Font:
-    sizes = {"title": 16, "block": 12, "answer": 13}
+    sizes = {"title": 16, "block": 12, "answer": 13, "card": 14}
     colours = {"heading": PAPER, "about": QUIET, "note": QUIET, "link": "1B4F72"}
     bold = role in ("title", "block", "heading", "answer")
     return Font(
@@ -56,6 +56,9 @@ def _border(role: str) -> Border:
     if role == "given":
         edge = Side(style="thin", color=SAND_EDGE)
         return Border(left=edge, right=edge, top=edge, bottom=edge)
+    if role == "card":
+        edge = Side(style="dashed", color=QUIET)
+        return Border(top=edge, bottom=edge)
     if role in ("worked", "kept", "answer"):
         return Border(bottom=Side(style="hair", color="B8C2C6"))
     return Border()
@@ -83,9 +86,9 @@ class Styles:
         heading = style.role == "heading"
         cell.alignment = Alignment(
             wrap_text=style.wrap or heading or None,
-            vertical="center" if heading else "top",
+            vertical="center" if heading or style.role == "card" else "top",
             horizontal="right" if style.right else "left" if style.left else None,
-            indent=1 if style.left and style.role in ("given", "worked", "kept", "heading", "answer") else 0,
+            indent=1 if style.left and style.role in ("given", "worked", "kept", "heading", "answer", "card") else 0,
         )
         cell.protection = Protection(locked=style.role != "given")
         if style.number_format == "@":
@@ -102,12 +105,24 @@ def number_format(unit: str, shape: str, decimals: int | None, digits: int, *, g
     if shape == "percent":
         part = f"0.{'0' * (decimals or 1)}%"
         return "0.0#%" if given else f"{part};-{part};"
+    if shape == "unit price" and digits:
+        return f"#,##0.{'0' * digits}##;-#,##0.{'0' * digits}##;"
     if given:
         return "#,##0.00" if unit == "money" and digits == 2 else "General"
     if decimals is None:
         decimals = digits if unit.startswith("money") else 2
     plain = "#,##0" + ("." + "0" * decimals if decimals else "")
     return f"{plain};-{plain};"
+
+
+def card_format(heading: str, unit: str, plain: str, currency: str) -> str:
+    """Return the number format of a figure on a shelf card, which is cut off from its heading and so says it itself."""
+    positive = plain.split(";", maxsplit=1)[0]
+    if unit == "gram":
+        return f'{positive}" g";;'
+    if heading.startswith("Per "):
+        return f'{positive}" per {heading[4:]}";;'
+    return f'"{currency}" {positive};;' if unit == "money" else plain
 
 
 @cache

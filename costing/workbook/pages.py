@@ -14,8 +14,10 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     """Return the layout of a season's workbook. ``facts`` say where it comes from; ``more`` stands before the checks."""
     name, currency = season.records.season.name, season.records.season.currency
     pages = [_glance(season, name, currency), _settings(season)]
-    pages += [_list(season, key) for key in ("purchases", "items", "making", "tubs", "products", "channels")]
-    pages += [_list(season, key) for key in ("prices", "alternatives", "overheads")]
+    pages += [_list(season, "purchases"), _list(season, "items"), _stock(season)]
+    pages += [_list(season, key) for key in ("making", "tubs", "products", "channels", "prices")]
+    pages += [_answers(season, "ladder", 2), _answers(season, "even", 1), _answers(season, "shelf", 2, cards=True)]
+    pages += [_list(season, "alternatives"), _list(season, "overheads")]
     pages += [_moves(season), _shock(season), _buying(season)]
     pages += [_list(season, key) for key in ("in_tubs", "contents")]
     pages += [_list(season, key) for key in ("weighings", "fills", "batches", "batch_lines")]
@@ -79,6 +81,21 @@ def _buying(season: Season) -> Page:
     table = season.buying.table
     blocks: list[Block] = [FiguresBlock(season.cash, "Money", (), ACROSS), TableBlock(season.buying)]
     return Page(table.sheet, table.title, table.about, blocks)
+
+
+def _answers(season: Any, key: str, frozen: int, *, cards: bool = False) -> Page:
+    """Return a sheet on which nothing is to be filled in but which lines are shown."""
+    filled = getattr(season, key)
+    table = filled.table
+    return Page(
+        table.sheet, table.title, table.about, [TableBlock(filled)], protected=True, frozen_columns=frozen, cards=cards
+    )
+
+
+def _stock(season: Any) -> Page:
+    about = f"{season.stock.table.about} Whether it could be sold for as much is not looked at."
+    totals = FiguresBlock(season.stock_totals, "All stock", (), ACROSS)
+    return Page("Stock", "Stock", about, [totals, TableBlock(season.stock)], protected=True)
 
 
 def _checks(season: Season) -> Page:

@@ -41,6 +41,7 @@ FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 LINE = 13.5  # height of a line of ten-point text [point]
+CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("Source", "Note", "Label name")
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
@@ -100,6 +101,7 @@ class SheetDrawer:
             for write in writers:
                 write(number, row, cells)
             lines = max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
+            lines = CARD_LINES if self.page.cards else lines
             if lines > 1:
                 self.rows.height(number, LINE * lines)
         for number in range(block.used_last + 1, block.last + 1):
@@ -115,6 +117,8 @@ class SheetDrawer:
         role = "given" if given else "worked" if column.kind == WORKED else "kept"
         as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
+        if self.page.cards and column.kind != GIVEN:
+            role, shown = "card", look.card_format(column.heading, column.unit, shown, self.currency)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
         if column.kind == GIVEN:
@@ -149,7 +153,10 @@ class SheetDrawer:
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
         most = 64 if column.heading in WRAPPED else 44
-        self._widen(at, min(max(least, longest + 3, words + 3), most))
+        width = min(max(least, longest + 3, words + 3), most)
+        if self.page.cards and column.kind != GIVEN:
+            width = max(CARD_SCALE * longest, CARD_WIDTH)
+        self._widen(at, width)
 
     def _list_object(self, key: str, headings: list[str], top: int, last: int, *, sortable: bool = True) -> None:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"
@@ -278,15 +285,15 @@ class SheetDrawer:
         sheet.page_setup.fitToWidth = 1
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        if len(self.page.blocks) == 1:
+        if len(self.page.blocks) == 1 and not self.page.cards:
             sheet.print_title_rows = f"{heading_row}:{heading_row}"
         if self.page.break_before:
             sheet.row_breaks.append(Break(id=self.page.break_before))
         bands = self._bands()
         if len(bands) > 1:
             sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
-        last = self._print_last()
-        sheet.print_area = ",".join(f"{get_column_letter(a)}1:{get_column_letter(b)}{last}" for a, b in bands)
+        top, last = heading_row + 1 if self.page.cards else 1, self._print_last()
+        sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
         sheet.oddFooter.left.text = self.page.title
         sheet.oddFooter.right.text = "Page &P of &N"
         sheet.page_margins.left = sheet.page_margins.right = 0.4
@@ -295,11 +302,15 @@ class SheetDrawer:
 
     def _print_last(self) -> int:
         block = self.page.blocks[-1]
+        if self.page.cards and isinstance(block, TableBlock):
+            return max(block.used_last, block.first)
         spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
         return max(spare, self.page.last_chart_row)
 
     def _bands(self) -> list[tuple[int, int]]:
         """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
+        if self.page.cards:
+            return [(self.page.frozen_columns + 1, max(self.widths) - 1)]
         if len(self.page.blocks) > 1:
             return [(1, max(self.widths))]
         fixed = sum(self.widths[at] for at in range(1, self.page.frozen_columns + 1))

@@ -23,6 +23,7 @@ from costing.workbook.layout import heading_of
 
 # What each equation is called with, in the order of its arguments.
 ARGUMENTS = {
+    "break_even_units": ("", "money", "money"),
     "contents": ("", "", "gram", "millilitre", "gram/millilitre"),
     "energy_cost": ("watt", "hour", "money/kilowatt_hour"),
     "goods_paid": ("money", "money", "", ""),
@@ -31,7 +32,11 @@ ARGUMENTS = {
     "least_aim": ("gram", "gram", "gram", "", ""),
     "lost_part": ("gram", "gram", ""),
     "mean_needed": ("gram", "", "gram"),
+    "mixed_price": ("money", "each", "money", "each"),
+    "on_hand_of_lot": ("each", "each", "each"),
+    "part_of_cost": ("money", "each", "each"),
     "per_hundred_grams": ("money", "gram"),
+    "per_kilogram": ("money", "gram"),
     "price_for": ("money", "", ""),
     "price_point": ("", "money", "money", ""),
     "price_steps": ("money", "money", "money", ""),
@@ -40,6 +45,7 @@ ARGUMENTS = {
     "share_of_joint_cost": ("money", "money", "", "", "money"),
     "spread": ("gram**2", ""),
     "tolerable_shortfall": ("gram", "", "gram", ""),
+    "unit_price": ("money", "money", ""),
     "value_at": ("gram", "money/kilogram"),
     "wage": ("minute", "money/hour"),
     "weight_after": ("gram", "gram", ""),
@@ -103,6 +109,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
         "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy", "Since last season",
         "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines",
+        "Stock", "Price ladder", "Break-even", "Shelf cards",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
 

@@ -60,18 +60,23 @@ def test_margin_of_safety_is_the_rest_of_the_plan() -> None:
 def test_break_even_of_a_mix_of_three() -> None:
     """5 : 3 : 2 at 6.25, 7.75 and 9.25 leave 30.75 a set; 145,000 take 4,715.45 sets. Vol. 2 chapter 3, printed.
 
-    Rounded to two decimals in print. The plan of 5,000 sets is made up here and does not matter.
+    Rounded to two decimals in print. The plan of 5,000 sets is made up here and does not matter. Of each that is 23,577,
+    14,146 and 9,431, printed to the nearest one; the next whole ones that pay for everything are computed here.
     """
     wares = Ware(3.25, 6.25, 25_000), Ware(4.50, 7.75, 15_000), Ware(6.25, 9.25, 10_000)
     season = sold(*wares, overheads=145_000)
     assert season.totals.contribution == exactly(5000 * 30.75)
     assert season.totals.break_even_share * 5000 == printed(4715.45, 2)
+    exact = [season.totals.break_even_share * row.planned for row in season.even.rows]
+    assert exact == [printed(23_577, 0), printed(14_146, 0), printed(9_431, 0)]
+    assert [row.even for row in season.even.rows] == [23_578, 14_147, 9_431]
 
 
 def test_break_even_of_a_mix_of_two() -> None:
     """3 : 1 at 10 and 9 leave 22 a set; 220,000 take 10,000 sets. Vol. 2 chapter 3, printed (one line has 15,385)."""
     season = sold(Ware(4, 10, 60_000), Ware(5, 9, 20_000), overheads=220_000)
     assert season.totals.break_even_share * 20_000 == exactly(10_000)
+    assert [row.even for row in season.even.rows] == [30_000, 10_000]
 
 
 @pytest.mark.parametrize(("planned", "profit"), [(100, 250), (200, 1200)])
