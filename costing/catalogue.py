@@ -19,7 +19,8 @@ def catalogue_file(name: str) -> Traversable:
 class Ingredient:
     """What is known of a thing that soap makers buy. Blank where nothing is known.
 
-    density [g/mL], highest_percent [% of the product], saponification_low and _high [mg KOH per g].
+    density [g/mL], highest_percent [% of the product], saponification_low and _high [mg KOH per g]. Acids and their salts
+    share the limit of limit_group, counted as acid: limit_factor is how much of the item holds one gram of it.
     """
 
     item: str
@@ -33,10 +34,13 @@ class Ingredient:
     saponification_low: Decimal | None
     saponification_high: Decimal | None
     saponification_source: str
+    limit_group: str
+    limit_factor: Decimal | None
+    limit_source: str
     note: str
 
 
-_FIGURES = ("density", "highest_percent", "saponification_low", "saponification_high")
+_FIGURES = ("density", "highest_percent", "saponification_low", "saponification_high", "limit_factor")
 
 
 def _rows(name: str) -> list[dict[str, str]]:

@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator
-from decimal import Decimal
 from typing import Any
 
-from costing.catalogue import ingredients
 from costing.errors import Caution
 from costing.formulas import formula_of
+from costing.lye import lye_cautions
 from costing.records import day_of
+from costing.shares import ASSESS, share_cautions
 from costing.tables.batches import GAINED, RUINED
 from costing.tables.items import OLD_PRICE
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.products import OVER_LABELLED
-
-KOH_TO_NAOH = Decimal("0.71289")  # molar masses 39.99711 / 56.10564 g/mol, IUPAC atomic weights
-ASSESS = "see the supplier's document and the product's safety assessment, and local law"
 
 
 def cautions_of(season: Any) -> Iterator[Caution]:
@@ -27,9 +24,9 @@ def cautions_of(season: Any) -> Iterator[Caution]:
     yield from _fills(season)
     yield from _own_prices(season)
     yield from _sizes(season)
-    yield from _shares(season)
+    yield from share_cautions(season)
     yield from _water(season)
-    yield from _lye(season)
+    yield from lye_cautions(season)
     yield from _weighed(season)
     yield from _made(season)
 
@@ -93,22 +90,6 @@ def _sizes(season: Any) -> Iterator[Caution]:
                 yield Caution(where, what, "customers expect the bigger tub to be the better buy")
 
 
-def _shares(season: Any) -> Iterator[Caution]:
-    limited = [record for record in season.items.records if record.highest_percent is not None]
-    highest = {record.item: float(record.highest_percent / 100) for record in limited}
-    put_in: dict[str, float] = defaultdict(float)
-    of_item: dict[tuple[str, str], float] = defaultdict(float)
-    for row in season.making.rows:
-        put_in[row.formula] += row.added
-        if row.what in highest and row.row == "line":
-            of_item[row.formula, row.what] += row.added
-    for (formula, item), grams in of_item.items():
-        share = grams / put_in[formula]
-        if share > highest[item] + 1e-9:
-            what = f"{share:.2%} of {item}, above {highest[item]:.2%}"
-            yield Caution(f"formulas, {formula}", what, f"steam lost raises the share further: {ASSESS}")
-
-
 def _kinds(season: Any) -> dict[str, set[str]]:
     """Return the kinds of item in each formula, through all that it is made from."""
     kind = {row.item: row.kind for row in season.items.rows}
@@ -144,30 +125,6 @@ def _water(season: Any) -> Iterator[Caution]:
             )
         else:
             yield Caution(f"formulas, {formula}", what, f"what stays moist can spoil: {ASSESS}")
-
-
-def _lye(season: Any) -> Iterator[Caution]:
-    kind = {row.item: row.kind for row in season.items.rows}
-    for formula, lines in _own_lines(season).items():
-        lye = sum(
-            grams * (float(KOH_TO_NAOH) if item == "potassium-hydroxide" else 1.0)
-            for item, grams in lines.items()
-            if kind.get(item) == "lye"
-        )
-        if lye == 0:
-            continue
-        taken_up = sum(grams * _naoh_per_gram(item) for item, grams in lines.items())
-        if lye > taken_up:
-            what = f"{lye:.1f} g of lye (as sodium hydroxide), and oils known to take up {taken_up:.1f} g"
-            do = "work the lye out anew before anyone makes it; lye burns: goggles, gloves, fresh air, and test the bar"
-            yield Caution(f"formulas, {formula}", what, do)
-
-
-def _naoh_per_gram(item: str) -> float:
-    known = ingredients().get(item)
-    if known is None or known.saponification_low is None:
-        return 0.0
-    return float(known.saponification_low * KOH_TO_NAOH / 1000)
 
 
 def _weighed(season: Any) -> Iterator[Caution]:

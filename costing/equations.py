@@ -61,6 +61,16 @@ def weight_used(fill_grams: Any, waste: Any) -> Any:
     return fill_grams / (1 - waste)
 
 
+def lye_taken_up(value: Any, naoh_for_koh: Any) -> Any:
+    """Grams of sodium hydroxide that a gram takes up; its value is in mg of potassium hydroxide per g. [1]"""
+    return value * naoh_for_koh / 1000
+
+
+def superfat(lye: Any, taken_up: Any) -> Any:
+    """The part of what oils and acids can take up that the lye leaves free. [1]"""
+    return ratio_if(taken_up > 0, taken_up - lye, taken_up)
+
+
 def kept_of_net(margin: Any, fee: Any, tax: Any) -> Any:
     """The part of a price without tax that is left for costs, after the margin and the fee. [1]
 

@@ -21,6 +21,7 @@ from costing.ranges import (
     match_step,
     matching,
     sum_later,
+    weighed_sum,
 )
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
@@ -197,6 +198,18 @@ sum_after = Operation(
     CALL,
     'SUMIFS({0},{1},{2},{3},">"&{4})',
 )
+weighed_where = Operation(
+    "SUMPRODUCT",
+    weighed_sum,
+    lambda amounts, _owners, _owner, _names, _keys, values, _more, other: times(amounts, one_unit(values, other)),
+    lambda amounts, owners, owner, names, keys, values, more, other: (
+        f"the sum of {amounts} where {owners} is {owner}, each times {values} where {keys} is its {names} "
+        f"and {other} where {more} is it"
+    ),
+    CALL,
+    "SUMPRODUCT(({1}={2})*{0}*(SUMIFS({5},{4},{3})+SUMIFS({7},{6},{3})))",
+    body=True,
+)
 
 
 def _fifteen_digits(number: float) -> Decimal:
@@ -282,4 +295,5 @@ __all__ = [
     "sum_where",
     "total",
     "unequal",
+    "weighed_where",
 ]  # fmt: skip

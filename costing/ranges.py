@@ -124,3 +124,14 @@ def largest_matching_until(values: Values, keys: Values, key: Any, limit: float)
 def match_step(values: Values, steps: Values, reached: float) -> Any:
     """Return the value beside the last step that a figure reaches. Steps stand in rising order."""
     return values.rows()[bisect_right(steps.rows(), reached) - 1]
+
+
+def weighed_sum(*ranges: Any) -> float:
+    """Return the sum of amounts in an owner's rows, each times what two lists have under the name beside it."""
+    amounts, owners, owner, names, keys, values, more, other = ranges
+    found = 0.0
+    for row in matching((owners, owner)):
+        amount, name = amounts.store.values[row], names.store.values[row]
+        if amount:
+            found += amount * (values.sum_at(matching((keys, name))) + other.sum_at(matching((more, name))))
+    return found

@@ -26,6 +26,7 @@ from costing.listing import (
     shocked_rows,
     stock_rows,
 )
+from costing.lye import lye_faults, lye_rows
 from costing.records import Record
 from costing.schema import SeasonRecords
 from costing.tables.alternatives import ALTERNATIVES
@@ -41,6 +42,7 @@ from costing.tables.glance import glance_table
 from costing.tables.in_tubs import IN_TUBS
 from costing.tables.items import ITEMS
 from costing.tables.ladder import LADDER
+from costing.tables.lye import LYE, TAKING, taking_records
 from costing.tables.making import MAKING, MakingRow
 from costing.tables.moves import DRIVERS, MOVES, RANKED, Dials
 from costing.tables.overheads import OVERHEADS
@@ -99,6 +101,8 @@ class Season:
     cash: FilledFigures
     moves: FilledFigures
     shock: FilledFigures
+    lye: FilledTable
+    taking: FilledTable
 
     def __init__(self, records: SeasonRecords, dials: Dials | None = None, shock: Shock | None = None) -> None:
         self.records = records
@@ -109,10 +113,11 @@ class Season:
             self._take_figures(figures, records.season if figures is SETTINGS else None)
         self._take(UNITS, unit_records())
         self._take(PURCHASES, records.purchases.records)
-        items = item_rows(records)
+        items, cards = item_rows(records), making_rows(records)
         self._take(ITEMS, items)
-        cards = making_rows(records)
         self._take(MAKING, cards)
+        self._take(TAKING, taking_records())
+        self._take(LYE, lye_rows(cards, items))
         self._take(TUBS, records.tubs.records)
         self._take(PRODUCTS, records.products.records)
         self._take(CHANNELS, records.channels.records)
@@ -228,6 +233,7 @@ def _finish(season: Season, table: FilledTable) -> None:
 
 def _faults_of_figures(season: Season) -> Iterator[Fault]:
     """Yield what only the worked figures show."""
+    yield from lye_faults(season)
     placed = {out.formula: place for out, place in reversed(list(season.records.outputs.placed())) if out.valued == "set"}
     for row in season.making.rows:
         if row.row == "yield" and row.formula in placed and row.all_set > row.batch_cost + season.settings.tolerance:

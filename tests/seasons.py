@@ -282,14 +282,24 @@ class _Maker:
         in_grams = self._chance(0.25)
         batch = {} if in_grams and self._chance(0.6) else {"batch_grams": self._between(800, 7000, 0)}
         tables["formulas"].append({"formula": formula, "name": formula.replace("-", " ").capitalize()} | batch)
-        for item, percent in zip(items, self._shares(len(items)), strict=True):
-            amount = {"grams": self._between(5, 2000, 1)} if in_grams else {"percent": percent}
+        shares = self._shares(len(items))
+        weights = [self._between(5, 2000, 1) for _ in items]
+        if items[0] == "sodium-hydroxide":
+            shares, weights = self._with_room_for_lye(shares), self._with_room_for_lye(weights)
+        for item, percent, grams in zip(items, shares, weights, strict=True):
+            amount = {"grams": grams} if in_grams else {"percent": percent}
             tables["lines"].append({"formula": formula, "step": self._pick(steps), "item": item} | amount)
         if not in_grams and self._chance(0.15):
             pinch = {"formula": formula, "step": steps[0], "item": "kaolin", "grams": "7.5"}
             tables["lines"].append(pinch)
         if self._chance(0.8):
             tables["steps"] += [{"formula": formula, "step": step} | self._effort() for step in steps]
+
+    def _with_room_for_lye(self, amounts: list[str]) -> list[str]:
+        """Return amounts of lye, water, olive oil … with as much lye as the olive oil may take up, or less."""
+        both = Decimal(amounts[0]) + Decimal(amounts[2])
+        lye = (both * Decimal(self._between(0.02, 0.12, 3))).quantize(Decimal("0.01")) or Decimal("0.01")
+        return [str(lye), amounts[1], str(both - lye), *amounts[3:]]
 
     def _effort(self) -> Row:
         cells = {

@@ -15,15 +15,17 @@ from costing.tables.items import KINDS, Item
 
 INGREDIENT_COLUMNS = [
     "item", "name", "kind", "label_name", "density", "density_source", "highest_percent", "highest_source",
-    "saponification_low", "saponification_high", "saponification_source", "note",
+    "saponification_low", "saponification_high", "saponification_source", "limit_group", "limit_factor", "limit_source",
+    "note",
 ]  # fmt: skip
 
 # Sums of whole columns: who corrects a figure corrects its sum here, and so says that it was meant.
 SUMS = {
     "density": "62.49341",
     "highest_percent": "37.79",
-    "saponification_low": "6989",
-    "saponification_high": "7481",
+    "saponification_low": "9985",
+    "saponification_high": "10683",
+    "limit_factor": "8.80959",
 }
 
 WITHOUT_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
@@ -37,8 +39,8 @@ def _table(name: str) -> list[list[str]]:
 
 
 def _source_texts() -> list[str]:
-    texts = [(each.density_source, each.highest_source, each.saponification_source) for each in ALL]
-    return [text for three in texts for text in three if text]
+    texts = [(each.density_source, each.highest_source, each.saponification_source, each.limit_source) for each in ALL]
+    return [text for four in texts for text in four if text]
 
 
 def test_at_least_sixty_ingredients_are_packaged() -> None:
@@ -78,6 +80,7 @@ def test_every_row_has_as_many_cells_as_headings() -> None:
         ("highest_percent", "highest_source"),
         ("saponification_low", "saponification_source"),
         ("saponification_high", "saponification_source"),
+        ("limit_factor", "limit_source"),
     ],
 )
 def test_a_source_stands_there_exactly_where_a_figure_does(figure: str, source: str) -> None:
@@ -95,11 +98,21 @@ def test_figures_lie_where_such_figures_can_lie() -> None:
         assert each.density is None or Decimal("0.7") < each.density < Decimal("2.2"), each.item
         assert each.highest_percent is None or 0 < each.highest_percent <= 100, each.item
         if each.saponification_low is not None and each.saponification_high is not None:
-            assert 40 < each.saponification_low < each.saponification_high < 350, each.item
+            acid = each.kind in ("preservative", "additive")
+            low, high, most = each.saponification_low, each.saponification_high, 900 if acid else 350
+            assert 40 < low < high < most or (each.item == "mineral-oil" and low == high == 0), each.item
 
 
-def test_only_what_takes_up_lye_has_a_saponification_range() -> None:
-    assert {each.kind for each in ALL if each.saponification_low is not None} == {"oil", "fatty-acid"}
+def test_all_oils_and_acids_have_a_saponification_range_and_nothing_else() -> None:
+    ranged = {each.item for each in ALL if each.saponification_low is not None}
+    acids = {each.item for each in ALL if each.item.endswith("-acid")}
+    assert ranged == acids | {each.item for each in ALL if each.kind in ("oil", "fatty-acid")}
+
+
+def test_a_limit_group_is_named_after_its_acid_and_counts_as_it() -> None:
+    grouped = [each for each in ALL if each.limit_group]
+    assert {each.item for each in grouped if each.limit_factor == 1} == {each.limit_group for each in grouped}
+    assert all(each.limit_factor and 1 <= each.limit_factor < 2 and each.highest_percent for each in grouped)
 
 
 def test_every_source_named_beside_a_figure_is_listed() -> None:

@@ -258,7 +258,21 @@ class Drawing:
             lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
             lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
             lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
+            self._weighed,
         )()
+
+    def _weighed(self) -> Any:
+        amounts, prices, reach = (
+            self._one_of(AMOUNT, PRICE, GAP),
+            self._one_of(AMOUNT, PRICE),
+            self._one_of("above", "through"),
+        )
+        owner = self._one_of((WORD, Here(WORD)), (GROUP, Here(GROUP)), (WORD, "BRAVO"))
+        names, listed = self._one_of(WORD, UNIQUE), self._one_of(WORD, UNIQUE)
+        return op.weighed_where(
+            Whole(amounts), Whole(owner[0]), owner[1], Whole(names), Whole(listed), Whole(prices),
+            self._range(listed, reach), self._range(prices, reach),
+        )  # fmt: skip
 
     def _counted(self, _: int) -> Any:
         reach = self._one_of("whole", "above", "through")
@@ -412,6 +426,20 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
         (op.sum_where(Above(AMOUNT, through=False), Above(WORD, through=False), Here(WORD)), "SUMIFS(F$3:F6,A$3:A6,A7)"),
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
         (op.largest_where(Whole(AMOUNT), Whole(WORD), "a"), 'SUMPRODUCT(MAX((data_word_rows="a")*data_amount_rows))'),
+        (
+            op.weighed_where(
+                Whole(AMOUNT),
+                Whole(WORD),
+                Here(WORD),
+                Whole(UNIQUE),
+                Whole(WORD),
+                Whole(PRICE),
+                Above(WORD, through=False),
+                Above(PRICE, through=False),
+            ),
+            "SUMPRODUCT((data_word_rows=A7)*data_amount_rows*"
+            "(SUMIFS(data_price_rows,data_word_rows,data_unique_rows)+SUMIFS(G$3:G6,A$3:A6,data_unique_rows)))",
+        ),
         (op.look_up(Whole(AMOUNT), Whole(WORD), Here(WORD)), "INDEX(data_amount,MATCH(A7,data_word,0))"),
         (Here(WORD) == 'say "delta"', 'A7="say ""delta"""'),
         (Figure(RATE) != 1, "data_rate<>1"),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.further import scales, selling, stock, tubs
+from costing.further import lye, scales, selling, stock, tubs
 from costing.season import Season
 
-_SUBJECTS = (tubs, stock, selling, scales)
+_SUBJECTS = (tubs, stock, selling, scales, lye)
 
 
 def further_figures(season: Season) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from costing.tables.channels import UNREACHABLE
 from costing.tables.fills import FILL_REMARKS
 from costing.tables.items import OLD_PRICE
 from costing.tables.ladder import DEARER
+from costing.tables.lye import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 from costing.tables.making import OFF, UNPRICED
 from costing.tables.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.products import OVER_LABELLED
@@ -58,6 +59,12 @@ def percentages(season: Any) -> Any:
 def lines(season: Any) -> Any:
     """Every item of a formula is on Items, or is made further up on Formulas. Sorting Formulas would break this."""
     return _ok(count_where(season.making.remark, UNPRICED) == 0)
+
+
+@CHECKS.works_out("Lye finds its oils", "text")
+def lye(season: Any) -> Any:
+    """No formula on Lye has more lye than its oils take up however high their values are. OK is no clearance."""
+    return _ok(count_where(season.lye.remark, TOO_MUCH) == 0)
 
 
 @CHECKS.works_out("Overheads are carried", "text")
@@ -158,6 +165,18 @@ def over_labelled(season: Any) -> Any:
     return count_where(season.products.remark, OVER_LABELLED)
 
 
+@LOOKS.works_out("Lye near what oils take up", decimals=0)
+def lye_near(season: Any) -> Any:
+    """Formulas on Lye that leave little superfat or none at the careful end."""
+    return count_where(season.lye.remark, NEAR) + count_where(season.lye.remark, ABOVE)
+
+
+@LOOKS.works_out("Lye that cannot be told", decimals=0)
+def lye_untold(season: Any) -> Any:
+    """Formulas on Lye with nothing that takes it up, or with oils or lyes whose values are not known."""
+    return count_where(season.lye.remark, UNTOLD) + count_where(season.lye.remark, ALONE)
+
+
 @LOOKS.works_out("Stock that puzzles", decimals=0)
 def stock_remarks(season: Any) -> Any:
     """Items on hand that were last bought long ago, or of which more is there than was bought."""
@@ -200,4 +219,13 @@ def looks(season: Any) -> Any:
     """All of these together, the money aside."""
     mine = season.looks
     found = mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
-    return found + mine.fills + mine.ruined + mine.not_followed + mine.stock_remarks + mine.dearer
+    return (
+        found
+        + mine.lye_near
+        + mine.lye_untold
+        + mine.fills
+        + mine.ruined
+        + mine.not_followed
+        + mine.stock_remarks
+        + mine.dearer
+    )

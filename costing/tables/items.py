@@ -49,6 +49,7 @@ class Item(Record):
 
 
 OLD_PRICE = "old price"
+SODA, POTASH = "sodium-hydroxide", "potassium-hydroxide"
 
 ITEMS = Table(
     "items",
@@ -182,6 +183,20 @@ def age(row: Any, season: Any) -> Any:
 def base_share(row: Any, _: Any) -> Any:
     """1 for a bought base, whose weight is followed into every tub."""
     return choose(row.kind == "base", 1, 0)
+
+
+@ITEMS.works_out("Counts as lye", decimals=4)
+def lye(row: Any, season: Any) -> Any:
+    """Grams of sodium hydroxide that a gram of a lye stands for, taken as pure."""
+    return choose(row.kind == "lye", 1, 0) * choose(row.item == POTASH, season.settings.naoh_for_koh, 1)
+
+
+@ITEMS.works_out("Lye not known", decimals=0)
+def lye_unknown(row: Any, season: Any) -> Any:
+    """1 for an oil, a fatty acid or a thing of no kind that the list on Lye lacks, and for a lye of unsure strength."""
+    may_react = either(row.kind == "oil", row.kind == "fatty-acid", row.kind == "lye", row.kind == "")
+    listed = count_where(season.taking.item, row.item) > 0
+    return choose(both(row.item != "", may_react), 1, 0) * choose(either(listed, row.item == SODA), 0, 1)
 
 
 @ITEMS.works_out("Look at", "text")

@@ -142,6 +142,20 @@ SETTINGS.fix(
     "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed.",
 )
 SETTINGS.fix("tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
+SETTINGS.fix(
+    "naoh_for_koh",
+    "Sodium hydroxide for potassium hydroxide",
+    0.7128893,
+    "Grams of sodium hydroxide that do what one gram of potassium hydroxide does: molar masses 39.99711 and 56.10564 g/mol, "
+    "IUPAC atomic weights in the chemicals package. Fixed.",
+)
+SETTINGS.fix(
+    "near_lye",
+    "Superfat too small to trust",
+    0.02,
+    "Below this superfat at the careful end, Lye says so: scales, rounded percentages and the strength of the lye can add "
+    "up to that much. Common practice, no source. Fixed.",
+)
 SETTINGS.fix("short_one_in", "One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
 SETTINGS.fix(
     "short_spreads",

@@ -15,7 +15,8 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     name, currency = season.records.season.name, season.records.season.currency
     pages = [_glance(season, name, currency), _settings(season)]
     pages += [_list(season, "purchases"), _list(season, "items"), _stock(season)]
-    pages += [_list(season, key) for key in ("making", "tubs", "products", "channels", "prices")]
+    pages += [_list(season, "making"), _lye(season)]
+    pages += [_list(season, key) for key in ("tubs", "products", "channels", "prices")]
     pages += [_answers(season, "ladder", 2), _answers(season, "even", 1), _answers(season, "shelf", 2, cards=True)]
     pages += [_list(season, "alternatives"), _list(season, "overheads")]
     pages += [_moves(season), _shock(season), _buying(season)]
@@ -96,6 +97,11 @@ def _stock(season: Any) -> Page:
     about = f"{season.stock.table.about} Whether it could be sold for as much is not looked at."
     totals = FiguresBlock(season.stock_totals, "All stock", (), ACROSS)
     return Page("Stock", "Stock", about, [totals, TableBlock(season.stock)], protected=True)
+
+
+def _lye(season: Season) -> Page:
+    blocks: list[Block] = [TableBlock(season.lye), TableBlock(season.taking)]
+    return Page("Lye", season.lye.table.title, season.lye.table.about, blocks)
 
 
 def _checks(season: Season) -> Page:

@@ -43,8 +43,14 @@ def _shown(value: Any) -> str:
 
 
 def by_key(figures: dict[str, Any]) -> dict[str, Any]:
-    """Return a season's figures with its lists turned into rows by their keys, so that order does not count."""
-    prices = {(row["product"], row["channel"]): row for row in figures["prices"]}
+    """Return all of a season's figures with their lists turned into rows by their keys, so that order does not count."""
+    prices, ladder = (
+        {(row["product"], row["channel"]): row for row in figures[name]} for name in ("prices", "price_ladder")
+    )
     alternatives = {row["product"]: row for row in figures["alternatives"]}
     cautions = sorted([each["where"], each["what"], each["do"]] for each in figures["cautions"])
-    return figures | {"prices": prices, "alternatives": alternatives, "cautions": cautions}
+    buying = {row["item"]: row for row in figures["buying"]}
+    for batch in figures["scales"]["batches"].values():
+        batch["lines"].sort(key=lambda line: (line["step"], line["item"], line["grams"]))
+    lists = {"prices": prices, "price_ladder": ladder, "alternatives": alternatives, "buying": buying}
+    return figures | lists | {"cautions": cautions}

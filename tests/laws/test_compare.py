@@ -146,7 +146,7 @@ def test_other_currencies_and_other_ways_of_counting_are_faults() -> None:
     after["lines"] = [
         {"formula": row["formula"], "step": "mix", "item": "glycerin", "grams": "9"} for row in after["formulas"]
     ]
-    after["steps"] = []
+    after["steps"], after["batches"], after["batch_lines"] = [], [], []
     after["tubs"].append({"tub": "small", "part": "kaolin"})
     with pytest.raises(costing.Faults) as told:
         costing.compare(_costed(before), _costed(after))

@@ -188,6 +188,8 @@ def _shuffled(tables: Tables, seed: int) -> Tables:
     for name, rows in other.items():
         if name not in ("season", "steps"):
             random.shuffle(rows)
+            if rows == tables[name]:
+                rows.reverse()
     return other
 
 
@@ -196,8 +198,9 @@ def test_the_order_of_rows_does_not_matter(seed: int) -> None:
     """Rows of all tables but the steps can stand in any order: every figure and caution stays what it is."""
     tables = random_season(seeded(seed))
     other = _shuffled(tables, seed)
-    assert all(tables[name] != other[name] for name in ("purchases", "lines", "products", "prices"))
-    one, two = (by_key(costing.figures(_costed(each))) for each in (tables, other))
+    assert all(tables[name] != other[name] or len(tables[name]) < 2 for name in ("purchases", "lines", "products", "prices"))
+    seasons = (_costed(each) for each in (tables, other))
+    one, two = (by_key(costing.figures(season) | costing.further_figures(season)) for season in seasons)
     assert list(unlike(one, two)) == []
 
 

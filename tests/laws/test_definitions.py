@@ -31,6 +31,7 @@ ARGUMENTS = {
     "kept_of_net": ("", "", ""),
     "least_aim": ("gram", "gram", "gram", "", ""),
     "lost_part": ("gram", "gram", ""),
+    "lye_taken_up": ("", ""),
     "mean_needed": ("gram", "", "gram"),
     "mixed_price": ("money", "each", "money", "each"),
     "on_hand_of_lot": ("each", "each", "each"),
@@ -44,6 +45,7 @@ ARGUMENTS = {
     "share_in_proportion": ("money", "money", "money"),
     "share_of_joint_cost": ("money", "money", "", "", "money"),
     "spread": ("gram**2", ""),
+    "superfat": ("", ""),
     "tolerable_shortfall": ("gram", "", "gram", ""),
     "unit_price": ("money", "money", ""),
     "value_at": ("gram", "money/kilogram"),
@@ -109,7 +111,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
         "At a glance", "Contents", "In a tub", "Price shock", "What moves it", "What to buy", "Since last season",
         "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines",
-        "Stock", "Price ladder", "Break-even", "Shelf cards",
+        "Lye", "Stock", "Price ladder", "Break-even", "Shelf cards",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
 
