@@ -20,7 +20,7 @@ from costing.normal import ORDER, Cells, Change, differences, digest, normal_tab
 from costing.reading import parse
 from costing.saving import kept_copy, write_atomically
 from costing.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
-from costing.workbook.book import EXPORT_PROPERTY, TABLE_PROPERTY
+from costing.workbook.layout import EXPORT_PROPERTY, TABLE_PROPERTY
 from costing.workbook.readback import Book, raw_tables_of
 
 LOG = "carried.csv"

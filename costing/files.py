@@ -16,7 +16,8 @@ from costing.reading import RawTable, UnreadTables, parse
 from costing.saving import kept_copy, write_atomically
 from costing.schema import SeasonRecords
 from costing.season import Season
-from costing.workbook.book import TABLE_PROPERTY, workbook_bytes
+from costing.workbook.book import workbook_bytes
+from costing.workbook.layout import TABLE_PROPERTY
 from costing.workbook.readback import Book, raw_tables_of
 
 MOST_LISTED = 12

@@ -222,13 +222,13 @@ def cost_down(row: Any, season: Any) -> Any:
     return sum_where(season.drivers.down, season.drivers.rank, row.place)
 
 
-@RANKED.works_out("Margin if up", shape="percent", decimals=2)
+@RANKED.works_out("Margin moves, if up", shape="percent", decimals=2)
 def points_up(row: Any, season: Any) -> Any:
-    """What the margin changes by."""
+    """By how many points the margin changes."""
     return sum_where(season.drivers.margin_up, season.drivers.rank, row.place)
 
 
-@RANKED.works_out("Margin if down", shape="percent", decimals=2)
+@RANKED.works_out("Margin moves, if down", shape="percent", decimals=2)
 def points_down(row: Any, season: Any) -> Any:
-    """What the margin changes by."""
+    """By how many points the margin changes."""
     return sum_where(season.drivers.margin_down, season.drivers.rank, row.place)

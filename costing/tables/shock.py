@@ -8,15 +8,15 @@ from typing import Annotated, Any
 from costing import equations
 from costing.columns import FigureList, Table
 from costing.operations import NOTHING, both, choose, pick, ratio, sum_where
-from costing.records import Key, NumberField, Record, given
+from costing.records import Key, PercentField, Record, given
 
 
 class Shock(Record):
     """Whose price changes, and how far."""
 
     item: Key = given("Item", "The item whose price changes. Choose another: all below follows.", refers="items.item")
-    change: Annotated[Decimal, NumberField("", least=-1)] = given(
-        "Change", "How far its price changes: 0.25 for a quarter more, -0.1 for a tenth less.", default=Decimal("0.25")
+    change: Annotated[Decimal, PercentField(least=-100, most=None)] = given(
+        "Change", "How far its price changes: 25 % for a quarter more, -10 % for a tenth less.", default=Decimal(25)
     )
 
 

@@ -12,13 +12,12 @@ from costing.normal import digests
 from costing.season import Season
 from costing.workbook.charts import Bars, Line
 from costing.workbook.frame import describe, drawn, finished
-from costing.workbook.layout import Layout
+from costing.workbook.layout import EXPORT_PROPERTY, TABLE_PROPERTY, Layout
 from costing.workbook.pages import TORNADO_ROWS, layout_of
 from costing.workbook.sheets import SheetDrawer
 from costing.workbook.since import SINCE, add_since_charts, since_charts, since_page
 
 SCHEMA_VERSION = "1"
-EXPORT_PROPERTY, TABLE_PROPERTY = "records", "records_"  # names of the workbook's own properties
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 

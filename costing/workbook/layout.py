@@ -14,6 +14,7 @@ from costing.filled import FilledFigures, FilledTable
 from costing.spelling import Address
 
 FIRST_BLOCK = 5
+EXPORT_PROPERTY, TABLE_PROPERTY = "records", "records_"  # names of the workbook's own properties
 ACROSS, DOWN = "across", "down"
 VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
 
@@ -100,7 +101,7 @@ class Page:
     blocks: list[Block] = field(default_factory=list)
     protected: bool = False
     flagged: bool = True
-    note_width: float = 80
+    notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
     cards: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0

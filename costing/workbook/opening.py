@@ -18,9 +18,9 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 from costing.errors import Refusal
 
 MOST_BYTES = 60_000_000
-MOST_RATIO = 200
+MOST_RATIO = 60  # the sample's workbook unpacks to seven times its size
 MOST_PARTS = 500
-MOST_CELLS = 200_000  # twelve times the sample's workbook
+MOST_CELLS = 400_000  # twelve times the sample's workbook
 MOST_MARKS = 20_000  # of everything that is no part of a cell: styles, rules, links, names; the sample has 2500
 MOST_SPANNED = 50_000  # cells merged or linked together, each of which is made when the workbook is read
 MOST_SPELLED = 3_000_000  # letters of formulas that cells share, which are spelled anew for each cell

@@ -67,7 +67,7 @@ def _moves(season: Season) -> Page:
         TableBlock(season.ranked, room=TORNADO_ROWS),
         TableBlock(season.drivers),
     ]
-    return Page("What moves it", "What moves it", about, blocks, note_width=46)
+    return Page("What moves it", "What moves it", about, blocks, notes_run_on=True)
 
 
 def _shock(season: Season) -> Page:
@@ -75,7 +75,7 @@ def _shock(season: Season) -> Page:
         "If one item's price changes – the bought base's, say – which products miss their margin, and what they then need."
     )
     blocks: list[Block] = [FiguresBlock(season.shock, "The change", DIALS), TableBlock(season.shocked)]
-    return Page("Price shock", "Price shock", about, blocks, note_width=46)
+    return Page("Price shock", "Price shock", about, blocks, notes_run_on=True)
 
 
 def _buying(season: Season) -> Page:

@@ -12,8 +12,10 @@ from typing import Any
 from costing.columns import BOOK, Table
 from costing.errors import Fault, did_you_mean
 from costing.reading import RawRow, RawTable
-from costing.schema import RECORD_TABLES, RecordTable
+from costing.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
 from costing.tables.making import MakingRow
+from costing.tables.since import SINCE_TABLES
+from costing.workbook.layout import EXPORT_PROPERTY
 from costing.workbook.opening import checked_bytes, load
 from costing.workbook.typed import Unclear, typed_value
 
@@ -114,7 +116,8 @@ def _found_tables(book: Book) -> list[Found]:
     doubles: list[Found] = []
     bare: list[Found] = []
     waiting = []
-    for sheet in (sheet for sheet in book.sheets if sheet.title.strip().lower() not in _worked_sheets()):
+    passed_by = _worked_sheets() if book.property_of(EXPORT_PROPERTY) else {"notes"}
+    for sheet in (sheet for sheet in book.sheets if sheet.title.strip().lower() not in passed_by):
         names = [sheet.title.strip().lower(), *(name.lower() for name in sheet.tables)]
         named = [titles[name] for name in names if name in titles]
         found = next(filter(None, (_at_headings(sheet, table) for table in _and_plain_formulas(named))), None)
@@ -158,10 +161,10 @@ def _by_headings_alone(sheet: Any) -> Iterator[Found]:
 
 
 def _worked_sheets() -> set[str]:
-    """Return the titles of the sheets that hold no records, so that none of them is taken for a table."""
-    held = {"settings"} | {part.sheet.lower() for part in BOOK.tables() if not part.fixed}
-    worked = {part.sheet.lower() for part in BOOK.tables()} - held
-    return worked | {"at a glance", "checks", "notes"}
+    """Return the titles of the sheets of an export that hold no records, so that none of them is taken for a table."""
+    tables = [*BOOK.tables(), *SINCE_TABLES]
+    held = {part.sheet.lower() for part in tables if part.cards or part.key in TABLES_BY_NAME}
+    return {part.sheet.lower() for part in tables} - held - {"settings"} | {"at a glance", "checks", "notes"}
 
 
 def _and_plain_formulas(named: Sequence[RecordTable]) -> Iterator[RecordTable]:

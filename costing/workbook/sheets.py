@@ -40,6 +40,7 @@ from costing.workbook.rules import validation_for, worked_rule
 FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
+NOTE_WIDTH = 80  # letters of an explanation in one line
 LINE = 13.5  # height of a line of ten-point text [point]
 CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("Source", "Note", "Label name")
@@ -186,9 +187,11 @@ class SheetDrawer:
         self.rows.put(row, 1, worked, entry.key)
         self.rows.put(row, 2, worked, entry.heading)
         self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
-        self.rows.put(row, 5, self._style("worked", wrap=True, left=True), entry.note)
-        self.rows.height(row, LINE * max(_lines(entry.note, self.page.note_width), _lines(str(entry.key), 20)))
-        for at, width in ((1, 20), (2, 34), (3, 30), (4, 14), (5, self.page.note_width)):
+        runs_on = self.page.notes_run_on
+        widths = (20, 26, 22, 14) if runs_on else (20, 34, 30, 14, NOTE_WIDTH)
+        self.rows.put(row, 5, self._style("worked", wrap=not runs_on, left=True), entry.note)
+        self.rows.height(row, LINE * max(1 if runs_on else _lines(entry.note, NOTE_WIDTH), _lines(str(entry.key), 20)))
+        for at, width in enumerate(widths, start=1):
             self._widen(at, width)
 
     def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:

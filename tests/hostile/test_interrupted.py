@@ -56,7 +56,7 @@ def target(tmp_path: Path) -> Path:
 @pytest.fixture
 def exporting(target: Path, sample_season: costing.Season) -> Iterator[Callable[[], object]]:
     """An export over that workbook. Working the new one out is left out: no file is touched while it is done."""
-    with patch.object(files, "workbook_bytes", lambda _: NEW):
+    with patch.object(files, "workbook_bytes", lambda *_: NEW):
         yield lambda: costing.export(sample_season, target, replace=True)
 
 

@@ -150,7 +150,7 @@ def test_a_price_shock_shows_what_costing_anew_shows(seed: int) -> None:
     item = costed(tables).in_tubs.rows[0].item
     if any(row["item"] in ("delivery", "discount") for row in tables["purchases"]):
         tables = tables | {"purchases": [row for row in tables["purchases"] if row["item"] not in ("delivery", "discount")]}
-    shown = costed(tables, shock=Shock(item=item, change=Decimal("0.25")))
+    shown = costed(tables, shock=Shock(item=item, change=Decimal(25)))
     anew = costed(moved(tables, "purchases", ("paid", "tax"), Decimal("1.25"), item=item))
     assert shown.shocked.rows
     for row, price in zip(shown.shocked.rows, anew.prices.rows, strict=True):

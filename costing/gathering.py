@@ -1,0 +1,130 @@
+"""What each table of a season is filled from: its records, packaged rows, or rows that follow from other records."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from costing.assembly import glance_rows, item_rows, making_rows
+from costing.columns import FigureList, Table
+from costing.listing import (
+    buying_rows,
+    content_rows,
+    driver_rows,
+    even_rows,
+    fill_rows,
+    in_tub_rows,
+    ladder_rows,
+    ranked_rows,
+    shelf_rows,
+    shocked_rows,
+    stock_rows,
+)
+from costing.lye import lye_rows
+from costing.records import Record
+from costing.schema import SeasonRecords
+from costing.tables.alternatives import ALTERNATIVES
+from costing.tables.batch_lines import BATCH_LINES
+from costing.tables.batches import BATCHES
+from costing.tables.buying import BUYING, CASH
+from costing.tables.channels import CHANNELS
+from costing.tables.checks import CHECKS, LOOKS
+from costing.tables.contents import CONTENTS
+from costing.tables.even import EVEN
+from costing.tables.fills import FILLS
+from costing.tables.glance import glance_table
+from costing.tables.in_tubs import IN_TUBS
+from costing.tables.items import ITEMS, Item
+from costing.tables.ladder import LADDER
+from costing.tables.lye import LYE, TAKING, taking_records
+from costing.tables.making import MAKING, MakingRow
+from costing.tables.moves import DRIVERS, MOVES, RANKED, Dials
+from costing.tables.overheads import OVERHEADS
+from costing.tables.prices import PRICES
+from costing.tables.products import PRODUCTS
+from costing.tables.purchases import PURCHASES
+from costing.tables.settings import SETTINGS
+from costing.tables.shelf import SHELF
+from costing.tables.shock import SHOCK, SHOCKED, Shock
+from costing.tables.stock import STOCK, STOCK_TOTALS
+from costing.tables.tolerances import MEAN_FACTORS, TOLERANCES, mean_factor_records, tolerance_records
+from costing.tables.totals import TOTALS
+from costing.tables.tubs import TUBS
+from costing.tables.units import UNITS, unit_records
+from costing.tables.weighings import WEIGHINGS
+
+AS_WRITTEN = (
+    PURCHASES, TUBS, PRODUCTS, CHANNELS, PRICES, ALTERNATIVES, OVERHEADS, WEIGHINGS, BATCHES, BATCH_LINES,
+)  # fmt: skip
+WORKED_FIGURES = (TOTALS, CHECKS, LOOKS, STOCK_TOTALS, CASH)
+
+
+@dataclass(frozen=True)
+class Looked:
+    """What the sheets What moves it and Price shock look at; None for the first product, and the bought base."""
+
+    dials: Dials | None = None
+    shock: Shock | None = None
+
+
+def tables_of(records: SeasonRecords) -> Iterator[tuple[Table, Sequence[Record]]]:
+    """Yield every table with the rows it is filled from."""
+    items, cards = item_rows(records), making_rows(records)
+    for table in AS_WRITTEN:
+        yield table, getattr(records, table.key).records
+    yield ITEMS, items
+    yield MAKING, cards
+    yield from _packaged()
+    yield from _followed(records, cards)
+    yield LYE, lye_rows(cards, items)
+    yield STOCK, stock_rows(items)
+    yield LADDER, ladder_rows(records)
+    yield EVEN, even_rows(records)
+    yield SHELF, shelf_rows(records)
+    yield FILLS, fill_rows(records)
+    yield glance_table(records.channels.records), glance_rows(records)
+
+
+def _packaged() -> Iterator[tuple[Table, Sequence[Record]]]:
+    """Yield the tables that come with the program."""
+    yield UNITS, unit_records()
+    yield TAKING, taking_records()
+    yield TOLERANCES, tolerance_records()
+    yield MEAN_FACTORS, mean_factor_records()
+
+
+def _followed(records: SeasonRecords, cards: list[MakingRow]) -> Iterator[tuple[Table, Sequence[Record]]]:
+    """Yield the tables that follow every bought item into the tubs."""
+    contents = content_rows(cards)
+    in_tubs = in_tub_rows(records, contents)
+    to_buy = buying_rows(in_tubs)
+    drivers = driver_rows(to_buy)
+    yield CONTENTS, contents
+    yield IN_TUBS, in_tubs
+    yield BUYING, to_buy
+    yield DRIVERS, drivers
+    yield RANKED, ranked_rows(drivers)
+    yield SHOCKED, shocked_rows(records)
+
+
+def figures_of(records: SeasonRecords, looked: Looked) -> Iterator[tuple[FigureList, Record | None]]:
+    """Yield every list of figures with the record that its given ones are from."""
+    yield SETTINGS, records.season
+    for figures in WORKED_FIGURES:
+        yield figures, None
+    yield MOVES, looked.dials or _first_dials(records)
+    yield SHOCK, looked.shock or _first_shock(item_rows(records))
+
+
+def _first_dials(records: SeasonRecords) -> Dials:
+    """Return the first product, moved a tenth up and down."""
+    product = next((row.product for row in records.products), "")
+    return Dials.model_construct(product=product, change=Decimal(10))
+
+
+def _first_shock(items: Sequence[Item]) -> Shock:
+    """Return a bought base, or the first item, a quarter dearer."""
+    bases = [row.item for row in items if row.kind == "base"]
+    named = [*bases, *(row.item for row in items), ""]
+    return Shock.model_construct(item=named[0], change=Decimal(25))
