@@ -13,7 +13,7 @@ from costing.errors import Caution, Fault, Faults
 from costing.filled import FilledFigures, FilledTable
 from costing.gathering import Looked, figures_of, tables_of
 from costing.lye import lye_faults
-from costing.schema import SeasonRecords
+from costing.schema import TABLES_BY_NAME, SeasonRecords
 from costing.tables.moves import Dials
 from costing.tables.shock import Shock
 
@@ -108,13 +108,18 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
     if faults:
         raise Faults(faults)
     season = Season(records, Looked(dials, shock))
-    for table in season.tables():
+    for table in sorted(season.tables(), key=_follows):
         _finish(season, table)
     faults = list(_faults_of_figures(season))
     if faults:
         raise Faults(faults)
     season.cautions = tuple(cautions_of(season))
     return season
+
+
+def _follows(table: FilledTable) -> bool:
+    """Whether a table holds no records of its own: those that do are worked out first, so that faults name them."""
+    return table.table.key not in TABLES_BY_NAME
 
 
 def _finish(season: Season, table: FilledTable) -> None:
@@ -125,8 +130,8 @@ def _finish(season: Season, table: FilledTable) -> None:
     except ArithmeticError:
         held = False
     if not held:
-        key = {"making": "lines", "glance": "prices"}.get(table.table.key, table.table.key)
-        where = getattr(getattr(season.records, key, None), "source", "") or key
+        key = "lines" if table.table.cards else "purchases" if _follows(table) else table.table.key
+        where = getattr(season.records, key).source or key
         do = "look for a number that is far too large or too small, here and in purchases"
         raise Faults([Fault(where, "its figures come to more than can be worked with", do)])
 

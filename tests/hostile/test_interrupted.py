@@ -29,14 +29,15 @@ from costing.carrying import Plan, carry, plan
 from costing.cli import main
 from costing.folders import raw_tables
 from costing.normal import digests
+from costing.reading import RawTable
 from costing.saving import write_atomically
-from costing.workbook.readback import Book
+from costing.workbook.readback import Book, raw_tables_of
 from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
 
 SAMPLE = Path(__file__).parents[2] / "sample"
 NOW = datetime(2026, 11, 25, 8, 30)
 OLD, NEW = b"the old workbook, every byte of it" * 999, b"the new workbook" * 2999
-KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 100, 200, 60, 6
+KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 100, 120, 60, 6
 ERRORS = (errno.ENOSPC, errno.EACCES, errno.EIO)
 
 forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is copied to be killed")
@@ -76,7 +77,11 @@ class Carrying:
 
     def planned(self, folder: Path) -> Plan:
         """Return what carrying would do. The workbook is opened once for all, since nobody changes it."""
-        with patch.object(carrying, "Book", _book), patch.object(carrying, "open_season", _open_season):
+        with (
+            patch.object(carrying, "Book", _book),
+            patch.object(carrying, "raw_tables_of", _raw_tables_of),
+            patch.object(carrying, "open_season", _open_season),
+        ):
             return plan(self.book, folder)
 
     def writing(self, planned: Plan) -> Callable[[], object]:
@@ -98,6 +103,15 @@ class Carrying:
 @cache
 def _book(path: Path) -> Book:
     return Book(path)
+
+
+@cache
+def _raw_tables(path: Path) -> dict[str, RawTable]:
+    return raw_tables_of(_book(path))
+
+
+def _raw_tables_of(book: Book) -> dict[str, RawTable]:
+    return _raw_tables(book.path)
 
 
 @cache
