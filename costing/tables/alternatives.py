@@ -115,7 +115,7 @@ def pay_per_extra_hour(row: Any, _: Any) -> Any:
 
 @ALTERNATIVES.works_out("Base in the bought one", "gram", decimals=1)
 def base_grams(row: Any, season: Any) -> Any:
-    """Grams of bought base that the bought one takes."""
+    """Grams of bought base whose price the bought one follows."""
     return _of(season, "base_grams", row.bought)
 
 

@@ -280,6 +280,12 @@ def gram_minutes(row: Any, _: Any) -> Any:
     return _per_gram(row, row.through.hands_on)
 
 
+@MAKING.works_out("Takes of a change", shape="percent")
+def takes(row: Any, _: Any) -> Any:
+    """The part of a change in the batch's cost that the yield or an output takes: nothing where its worth is set."""
+    return ratio(row.basis, row.all_basis) + choose(row.row == "yield", 1, 0)
+
+
 @MAKING.works_out("Bought base put in", "gram", decimals=1)
 def base_grams(row: Any, season: Any) -> Any:
     """Grams of bought base in a line, its own and those in what was made before."""
@@ -294,16 +300,20 @@ def base_cost(row: Any, season: Any) -> Any:
     return _cost_of_item(row, own, row.above.gram_base_cost)
 
 
+def _changing(row: Any, of: Any) -> Any:
+    return ratio(row.takes * sum_where(of, row.through.formula, row.formula), row.yields)
+
+
 @MAKING.works_out("Base per gram", decimals=5)
 def gram_base(row: Any, _: Any) -> Any:
-    """Grams of bought base in a gram of what is made."""
-    return _per_gram(row, row.through.base_grams)
+    """Grams of bought base whose price a gram of what is made follows: an output of set worth follows none."""
+    return _changing(row, row.through.base_grams)
 
 
 @MAKING.works_out("Base cost per gram", "money/gram", decimals=5)
 def gram_base_cost(row: Any, _: Any) -> Any:
-    """Cost of the bought base in a gram of what is made."""
-    return _per_gram(row, row.through.base_cost)
+    """Cost of that base in a gram of what is made."""
+    return _changing(row, row.through.base_cost)
 
 
 @MAKING.works_out("Percent on card", shape="percent")

@@ -1,7 +1,4 @@
-"""The recipe cards if a price, a rate or the losses change: what of it arrives in a gram of what is made.
-
-An output of set worth keeps its worth whatever the batch costs, so the others take all of a change.
-"""
+"""The recipe cards if a price, a rate or the losses change: what of it arrives in a gram of what is made."""
 
 from __future__ import annotations
 
@@ -12,12 +9,6 @@ from costing.operations import choose, ratio, sum_where
 from costing.tables.making import MAKING
 
 UP, DOWN = 1, -1
-
-
-@MAKING.works_out("Takes of a change", shape="percent")
-def takes(row: Any, _: Any) -> Any:
-    """The part of a change in the batch's cost that the yield or an output takes: nothing where its worth is set."""
-    return ratio(row.basis, row.all_basis) + choose(row.row == "yield", 1, 0)
 
 
 def _add_rate(key: str, words: str) -> None:
