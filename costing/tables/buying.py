@@ -7,10 +7,8 @@ from typing import Any
 from costing.columns import FigureList, Table
 from costing.expressions import Factor
 from costing.operations import (
-    NOTHING,
     choose,
     larger,
-    look_up,
     ratio,
     read_as,
     round_half,
@@ -20,6 +18,7 @@ from costing.operations import (
     total,
 )
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_item, text_of_item
 
 
 class ToBuy(Record):
@@ -42,20 +41,16 @@ WHOLE = "whole"
 ONE_MONEY = Factor(1, "money")
 
 
-def _of_item(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.items, key), season.items.item, row.item)
-
-
 @BUYING.works_out("Name", "text")
 def name(row: Any, season: Any) -> Any:
     """Its name in full."""
-    return choose(row.item == "", NOTHING, look_up(season.items.name, season.items.item, row.item))
+    return text_of_item(row, season, "name")
 
 
 @BUYING.works_out("In", "text")
 def counted_in(row: Any, season: Any) -> Any:
     """Whether the figures in this row are grams or pieces."""
-    return choose(row.item == "", NOTHING, look_up(season.items.counted_in, season.items.item, row.item))
+    return text_of_item(row, season, "counted_in")
 
 
 @BUYING.works_out("The plan takes", "each", decimals=0)
@@ -69,7 +64,7 @@ def needed(row: Any, season: Any) -> Any:
 @BUYING.works_out("On hand", "each", decimals=0)
 def on_hand(row: Any, season: Any) -> Any:
     """What is in stock, as written on Items."""
-    return read_as(_of_item(row, season, "on_hand"), "each")
+    return read_as(of_item(row, season, "on_hand"), "each")
 
 
 @BUYING.works_out("Still to get", "each", decimals=0)
@@ -81,7 +76,7 @@ def short(row: Any, _: Any) -> Any:
 @BUYING.works_out("Last bought on", "day", shape="date")
 def bought_on(row: Any, season: Any) -> Any:
     """The newest day on which it was paid for."""
-    return _of_item(row, season, "latest_day")
+    return of_item(row, season, "latest_day")
 
 
 @BUYING.works_out("Packs bought then", decimals=0)
@@ -94,7 +89,7 @@ def packs_then(row: Any, season: Any) -> Any:
 @BUYING.works_out("Last pack", "each", decimals=0)
 def pack(row: Any, season: Any) -> Any:
     """What a pack held on that day; the mean, where there were several sizes."""
-    return ratio(_of_item(row, season, "latest_amount"), row.packs_then)
+    return ratio(of_item(row, season, "latest_amount"), row.packs_then)
 
 
 @BUYING.works_out("Packs to buy", decimals=0)
@@ -106,7 +101,7 @@ def packs(row: Any, season: Any) -> Any:
 @BUYING.works_out("Pack at the last price", "money")
 def pack_price(row: Any, season: Any) -> Any:
     """What such a pack cost with its share of delivery, without tax that is got back."""
-    return row.pack * _of_item(row, season, "latest")
+    return row.pack * of_item(row, season, "latest")
 
 
 @BUYING.works_out("Cost", "money")

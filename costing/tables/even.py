@@ -6,8 +6,9 @@ from typing import Any
 
 from costing import equations
 from costing.columns import Table
-from costing.operations import NOTHING, choose, look_up, ratio, ratio_if, round_half, round_up, sum_where, total
+from costing.operations import choose, ratio, ratio_if, round_half, round_up, sum_where, total
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_product, text_of_product
 
 
 class EvenRow(Record):
@@ -26,10 +27,6 @@ EVEN = Table(
 )
 
 
-def _product(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
 def _prices(row: Any, season: Any, key: str) -> Any:
     return sum_where(getattr(season.prices, key), season.prices.product, row.product)
 
@@ -37,13 +34,13 @@ def _prices(row: Any, season: Any, key: str) -> Any:
 @EVEN.works_out("Name", "text")
 def name(row: Any, season: Any) -> Any:
     """Its name."""
-    return choose(row.product == "", NOTHING, look_up(season.products.name, season.products.product, row.product))
+    return text_of_product(row, season, "name")
 
 
 @EVEN.works_out("Planned", decimals=0)
 def planned(row: Any, season: Any) -> Any:
     """How many are planned over all channels."""
-    return _product(row, season, "planned")
+    return of_product(row, season, "planned")
 
 
 @EVEN.works_out("Part of the plan", shape="percent")
@@ -87,10 +84,10 @@ def profit(row: Any, season: Any) -> Any:
 @EVEN.works_out("Hours", "hour", decimals=1)
 def hours(row: Any, season: Any) -> Any:
     """Hands-on time for all planned."""
-    return _product(row, season, "planned_minutes") / equations.MINUTES_PER_HOUR
+    return of_product(row, season, "planned_minutes") / equations.MINUTES_PER_HOUR
 
 
 @EVEN.works_out("An hour earns", "money/hour")
 def pay_per_hour(row: Any, season: Any) -> Any:
     """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
-    return ratio_if(row.hours > 0, row.profit + _product(row, season, "planned_work"), row.hours)
+    return ratio_if(row.hours > 0, row.profit + of_product(row, season, "planned_work"), row.hours)

@@ -7,8 +7,9 @@ from typing import Any
 from costing import equations
 from costing.columns import Table
 from costing.expressions import Factor
-from costing.operations import NOTHING, at_step, both, choose, count_where, larger, look_up, pick, ratio, sum_where
+from costing.operations import NOTHING, at_step, both, choose, count_where, larger, pick, ratio, sum_where
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_product, text_of_product
 from costing.tables.tolerances import tolerable
 
 ONE_GRAM = Factor(1, "gram")
@@ -35,10 +36,6 @@ FILLS = Table(
 )
 
 
-def _product(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
 def _weighed(row: Any, season: Any, key: str) -> Any:
     return sum_where(getattr(season.weighings, key), season.weighings.product, row.product)
 
@@ -52,13 +49,13 @@ def number(row: Any, season: Any) -> Any:
 @FILLS.works_out("On the label", "gram", decimals=0)
 def on_label(row: Any, season: Any) -> Any:
     """The weight on the label."""
-    return _product(row, season, "on_label")
+    return of_product(row, season, "on_label")
 
 
 @FILLS.works_out("Meant", "gram", decimals=1)
 def meant(row: Any, season: Any) -> Any:
     """The fill that Products says."""
-    return _product(row, season, "fill_grams")
+    return of_product(row, season, "fill_grams")
 
 
 @FILLS.works_out("Mean", "gram")
@@ -82,20 +79,20 @@ def over(row: Any, _: Any) -> Any:
 @FILLS.works_out("Filled with", "text")
 def filled_with(row: Any, season: Any) -> Any:
     """The formula in the tub."""
-    return choose(row.product == "", NOTHING, look_up(season.products.filled_with, season.products.product, row.product))
+    return text_of_product(row, season, "filled_with")
 
 
 @FILLS.works_out("Given away in each", "money", decimals=4)
 def given_away(row: Any, season: Any) -> Any:
     """What the grams above the label cost, with what is lost while filling them."""
-    grams = equations.weight_used(larger(row.over, 0), _product(row, season, "waste_percent"))
+    grams = equations.weight_used(larger(row.over, 0), of_product(row, season, "waste_percent"))
     return grams * sum_where(season.making.per_gram, season.making.made, row.filled_with)
 
 
 @FILLS.works_out("Given away in the season", "money")
 def season_given_away(row: Any, season: Any) -> Any:
     """The same for all that are planned."""
-    return row.given_away * _product(row, season, "planned")
+    return row.given_away * of_product(row, season, "planned")
 
 
 @FILLS.works_out("Tolerable shortfall", "gram", decimals=1)

@@ -10,6 +10,7 @@ from costing.columns import Table
 from costing.operations import NOTHING, choose, look_up, pick, ratio_if, sum_where
 from costing.records import Key, Record, given
 from costing.tables.channels import Channel
+from costing.tables.lookups import of_product
 
 LONGEST_NAME = 60
 
@@ -38,10 +39,6 @@ def glance_table(channels: Sequence[Channel]) -> Table:
     return table
 
 
-def _products(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
 def _add_product(table: Table) -> None:
     @table.works_out("Name", "text")
     def name(row: Any, season: Any) -> Any:
@@ -52,12 +49,12 @@ def _add_product(table: Table) -> None:
     @table.works_out("Fill", "gram", decimals=0)
     def fill(row: Any, season: Any) -> Any:
         """What is filled in."""
-        return _products(row, season, "fill_grams")
+        return of_product(row, season, "fill_grams")
 
     @table.works_out("Cost of one", "money")
     def cost(row: Any, season: Any) -> Any:
         """Everything that one costs before it is sold."""
-        return _products(row, season, "total")
+        return of_product(row, season, "total")
 
 
 def _headings(channels: Sequence[Channel]) -> list[str]:
@@ -86,7 +83,7 @@ def _add_results(table: Table) -> None:
     @table.works_out("Planned", decimals=0)
     def planned(row: Any, season: Any) -> Any:
         """How many are planned over all channels."""
-        return _products(row, season, "planned")
+        return of_product(row, season, "planned")
 
     @table.works_out("Season's profit", "money")
     def season_profit(row: Any, season: Any) -> Any:

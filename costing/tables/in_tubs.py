@@ -7,6 +7,7 @@ from typing import Any
 from costing.columns import Table
 from costing.operations import NOTHING, choose, look_up, ratio, sum_where
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_product, text_of_product
 
 
 class InTub(Record):
@@ -27,10 +28,6 @@ IN_TUBS = Table(
 )
 
 
-def _of(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
 @IN_TUBS.works_out("Filled with", "text")
 def filled_with(row: Any, season: Any) -> Any:
     """The product's filling."""
@@ -41,13 +38,13 @@ def filled_with(row: Any, season: Any) -> Any:
 @IN_TUBS.works_out("Tub", "text")
 def tub(row: Any, season: Any) -> Any:
     """The product's package."""
-    return choose(row.product == "", NOTHING, look_up(season.products.tub, season.products.product, row.product))
+    return text_of_product(row, season, "tub")
 
 
 @IN_TUBS.works_out("Filling used", "gram", decimals=1)
 def used(row: Any, season: Any) -> Any:
     """What filling one takes."""
-    return _of(row, season, "used")
+    return of_product(row, season, "used")
 
 
 @IN_TUBS.works_out("In one", "gram", decimals=3)
@@ -83,13 +80,13 @@ def moving(row: Any, season: Any) -> Any:
 @IN_TUBS.works_out("Of the whole cost", shape="percent")
 def share(row: Any, season: Any) -> Any:
     """Its part of everything that one costs."""
-    return ratio(row.cost, _of(row, season, "total"))
+    return ratio(row.cost, of_product(row, season, "total"))
 
 
 @IN_TUBS.works_out("Planned", decimals=0)
 def planned(row: Any, season: Any) -> Any:
     """How many are planned."""
-    return _of(row, season, "planned")
+    return of_product(row, season, "planned")
 
 
 @IN_TUBS.works_out("For the plan", "gram", decimals=0)

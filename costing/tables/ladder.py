@@ -9,6 +9,7 @@ from costing.columns import Table
 from costing.expressions import Factor
 from costing.operations import NOTHING, choose, count_where, join, largest_below, look_up, ratio, sum_where
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_price
 
 
 class LadderRow(Record):
@@ -32,11 +33,6 @@ LADDER = Table(
 )
 
 
-def _price(row: Any, season: Any, key: str) -> Any:
-    mine = season.prices
-    return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
-
-
 def _smaller(row: Any, season: Any, key: str) -> Any:
     """Return a figure of the next smaller size; where two products have that size, their mean."""
     mine = season.ladder
@@ -54,7 +50,7 @@ def line(row: Any, season: Any) -> Any:
 @LADDER.works_out("Price", "money")
 def price(row: Any, season: Any) -> Any:
     """The price as it is shown."""
-    return _price(row, season, "used")
+    return of_price(row, season, "used")
 
 
 @LADDER.works_out("On the label", "gram", decimals=0)
@@ -112,7 +108,7 @@ def saves(row: Any, _: Any) -> Any:
 @LADDER.works_out("Without tax and parcel", "money")
 def bare(row: Any, season: Any) -> Any:
     """What comes in for the tub itself."""
-    return _price(row, season, "net") - _price(row, season, "parcel")
+    return of_price(row, season, "net") - of_price(row, season, "parcel")
 
 
 @LADDER.works_out("Part of the main channel's", shape="percent")

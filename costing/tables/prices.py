@@ -8,8 +8,9 @@ from typing import Annotated, Any
 from costing import equations
 from costing.columns import Table
 from costing.expressions import Factor
-from costing.operations import NOTHING, both, choose, pick, ratio, sum_where
+from costing.operations import NOTHING, both, choose, pick, ratio
 from costing.records import Count, Key, NumberField, Record, given
+from costing.tables.lookups import of_channel, of_product
 
 
 class Price(Record):
@@ -35,60 +36,52 @@ PRICES = Table(
 )
 
 
-def _channel(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.channels, key), season.channels.channel, row.channel)
-
-
-def _product(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
 @PRICES.works_out("Cost of one", "money")
 def cost(row: Any, season: Any) -> Any:
     """Everything that one costs before it is sold."""
-    return _product(row, season, "total")
+    return of_product(row, season, "total")
 
 
 @PRICES.works_out("Sales tax", shape="percent")
 def tax(row: Any, season: Any) -> Any:
     """The channel's."""
-    return _channel(row, season, "sales_tax_percent")
+    return of_channel(row, season, "sales_tax_percent")
 
 
 @PRICES.works_out("Fee", shape="percent")
 def fee(row: Any, season: Any) -> Any:
     """The channel's, of what the customer pays."""
-    return _channel(row, season, "fee_percent")
+    return of_channel(row, season, "fee_percent")
 
 
 @PRICES.works_out("Fee each", "money")
 def fee_each(row: Any, season: Any) -> Any:
     """The channel's."""
-    return _channel(row, season, "fee_each")
+    return of_channel(row, season, "fee_each")
 
 
 @PRICES.works_out("Parcel", "money")
 def parcel(row: Any, season: Any) -> Any:
     """The channel's."""
-    return _channel(row, season, "parcel_each")
+    return of_channel(row, season, "parcel_each")
 
 
 @PRICES.works_out("Margin wanted", shape="percent")
 def wanted(row: Any, season: Any) -> Any:
     """The channel's."""
-    return _channel(row, season, "margin_percent")
+    return of_channel(row, season, "margin_percent")
 
 
 @PRICES.works_out("Tax in price", decimals=4)
 def tax_in_price(row: Any, season: Any) -> Any:
     """What the price without tax is multiplied by to give the price shown."""
-    return choose(row.product == "", 0, 1 + _channel(row, season, "tax_shown"))
+    return choose(row.product == "", 0, 1 + of_channel(row, season, "tax_shown"))
 
 
 @PRICES.works_out("Kept for costs", shape="percent")
 def kept(row: Any, season: Any) -> Any:
     """The part of the price without tax that is left for costs, after margin and fee."""
-    return _channel(row, season, "kept")
+    return of_channel(row, season, "kept")
 
 
 @PRICES.works_out("Costs to cover", "money")
@@ -183,13 +176,13 @@ def markup(row: Any, _: Any) -> Any:
 @PRICES.works_out("Work in one", "money")
 def work(row: Any, season: Any) -> Any:
     """The work already priced into one."""
-    return _product(row, season, "work")
+    return of_product(row, season, "work")
 
 
 @PRICES.works_out("Hands-on", "minute", decimals=1)
 def hands_on(row: Any, season: Any) -> Any:
     """All hands-on minutes in one."""
-    return _product(row, season, "hands_on")
+    return of_product(row, season, "hands_on")
 
 
 @PRICES.works_out("Pay per hour", "money/hour")
@@ -201,7 +194,7 @@ def pay_per_hour(row: Any, _: Any) -> Any:
 @PRICES.works_out("On the label", "gram", decimals=0)
 def on_label(row: Any, season: Any) -> Any:
     """The weight on the label."""
-    return _product(row, season, "on_label")
+    return of_product(row, season, "on_label")
 
 
 @PRICES.works_out("Per 100 g", "money")
@@ -225,4 +218,4 @@ def season_profit(row: Any, _: Any) -> Any:
 @PRICES.works_out("Season's profit before overheads", "money")
 def season_contribution(row: Any, season: Any) -> Any:
     """What planned sales leave to carry the overheads."""
-    return row.planned * (row.profit + _product(row, season, "overheads"))
+    return row.planned * (row.profit + of_product(row, season, "overheads"))

@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from costing.columns import Table
-from costing.operations import NOTHING, choose, look_up, sum_where
+from costing.operations import NOTHING, choose, sum_where
 from costing.records import Key, Record, given
 from costing.tables.ladder import UNIT_PRICE
+from costing.tables.lookups import of_channel, text_of_product
 
 
 class Card(Record):
@@ -34,14 +35,10 @@ def _step(row: Any, season: Any, key: str) -> Any:
     return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
 
 
-def _tax(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.channels, key), season.channels.channel, row.channel)
-
-
 @SHELF.works_out("Name", "text")
 def name(row: Any, season: Any) -> Any:
     """Its name."""
-    return choose(row.product == "", NOTHING, look_up(season.products.name, season.products.product, row.product))
+    return text_of_product(row, season, "name")
 
 
 @SHELF.works_out("On the label", "gram", decimals=0)
@@ -71,5 +68,5 @@ def per_kg(row: Any, season: Any) -> Any:
 @SHELF.works_out("Look at", "text")
 def remark(row: Any, season: Any) -> Any:
     """Says so when the channel's price leaves out a sales tax that customers pay."""
-    left_out = _tax(row, season, "sales_tax_percent") > _tax(row, season, "tax_shown")
+    left_out = of_channel(row, season, "sales_tax_percent") > of_channel(row, season, "tax_shown")
     return choose(left_out, TAX_MISSING, NOTHING)

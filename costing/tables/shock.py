@@ -9,6 +9,7 @@ from costing import equations
 from costing.columns import FigureList, Table
 from costing.operations import NOTHING, both, choose, pick, ratio, sum_where
 from costing.records import Key, PercentField, Record, given
+from costing.tables.lookups import of_price
 
 
 class Shock(Record):
@@ -54,11 +55,6 @@ SHOCKED = Table(
 )
 
 
-def _price(row: Any, season: Any, key: str) -> Any:
-    mine = season.prices
-    return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
-
-
 @SHOCKED.works_out("Cost of one now", "money")
 def cost_now(row: Any, season: Any) -> Any:
     """Everything that one costs."""
@@ -75,19 +71,19 @@ def dearer(row: Any, season: Any) -> Any:
 @SHOCKED.works_out("Price", "money")
 def price(row: Any, season: Any) -> Any:
     """The price used on Prices."""
-    return _price(row, season, "used")
+    return of_price(row, season, "used")
 
 
 @SHOCKED.works_out("Without tax", "money")
 def net(row: Any, season: Any) -> Any:
     """The price without tax."""
-    return _price(row, season, "net")
+    return of_price(row, season, "net")
 
 
 @SHOCKED.works_out("Margin now", shape="percent")
 def margin_now(row: Any, season: Any) -> Any:
     """What is left of it now."""
-    return _price(row, season, "margin")
+    return of_price(row, season, "margin")
 
 
 @SHOCKED.works_out("Margin then", shape="percent")
@@ -99,25 +95,25 @@ def margin_then(row: Any, _: Any) -> Any:
 @SHOCKED.works_out("Margin wanted", shape="percent")
 def wanted(row: Any, season: Any) -> Any:
     """The channel's."""
-    return _price(row, season, "wanted")
+    return of_price(row, season, "wanted")
 
 
 @SHOCKED.works_out("Kept for costs", shape="percent")
 def kept(row: Any, season: Any) -> Any:
     """The part of the price without tax that is left for costs, after margin and fee."""
-    return _price(row, season, "kept")
+    return of_price(row, season, "kept")
 
 
 @SHOCKED.works_out("Costs to cover then", "money")
 def costs(row: Any, season: Any) -> Any:
     """The cost of one after the change, the parcel and the fee for each sale."""
-    return _price(row, season, "costs") + row.dearer
+    return of_price(row, season, "costs") + row.dearer
 
 
 @SHOCKED.works_out("Exact price then", "money", decimals=4)
 def exact(row: Any, season: Any) -> Any:
     """The price at which exactly the margin wanted would be left."""
-    return equations.price_for(row.costs, row.kept, _price(row, season, "tax_in_price"))
+    return equations.price_for(row.costs, row.kept, of_price(row, season, "tax_in_price"))
 
 
 @SHOCKED.works_out("In price steps")

@@ -10,6 +10,7 @@ from typing import Annotated, Any
 from costing.columns import Table
 from costing.operations import NOTHING, both, choose, ratio, read_as, round_half, sum_where
 from costing.records import Key, NumberField, Record, Reference, Text, given
+from costing.tables.lookups import of_price, of_product
 
 Amount = Annotated[float, NumberField("money")]
 Part = Annotated[float, NumberField("", shape="percent")]
@@ -75,19 +76,10 @@ ONLY_ONCE = _fixed("since_only", "New and gone", "What only one of the two seaso
 SINCE_TABLES = (PRODUCTS_SINCE, PRICES_SINCE, ITEMS_SINCE, ONLY_ONCE)
 
 
-def _of_product(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.products, key), season.products.product, row.product)
-
-
-def _of_price(row: Any, season: Any, key: str) -> Any:
-    mine = season.prices
-    return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
-
-
 @PRODUCTS_SINCE.works_out("Cost now", "money")
 def now(row: Any, season: Any) -> Any:
     """What one costs in this book."""
-    return _of_product(row, season, "total")
+    return of_product(row, season, "total")
 
 
 @PRODUCTS_SINCE.works_out("Changed by", "money")
@@ -133,19 +125,19 @@ def item_changed_part(row: Any, _: Any) -> Any:
 @PRICES_SINCE.works_out("Then without tax", "money")
 def net(row: Any, season: Any) -> Any:
     """What the price of then is without this season's tax."""
-    return ratio(row.then, _of_price(row, season, "tax_in_price"))
+    return ratio(row.then, of_price(row, season, "tax_in_price"))
 
 
 @PRICES_SINCE.works_out("Fees take", shape="percent")
 def fee_part(row: Any, season: Any) -> Any:
     """The channel's fee as a part of the price without tax."""
-    return _of_price(row, season, "fee") * (1 + _of_price(row, season, "tax"))
+    return of_price(row, season, "fee") * (1 + of_price(row, season, "tax"))
 
 
 @PRICES_SINCE.works_out("Costs to cover now", "money")
 def costs(row: Any, season: Any) -> Any:
     """What one costs in this book, with the parcel and the fee for each sale."""
-    return _of_price(row, season, "costs")
+    return of_price(row, season, "costs")
 
 
 @PRICES_SINCE.works_out("Left at that price", "money")
@@ -163,19 +155,19 @@ def margin(row: Any, _: Any) -> Any:
 @PRICES_SINCE.works_out("Margin wanted", shape="percent")
 def wanted(row: Any, season: Any) -> Any:
     """The channel's, in this book."""
-    return _of_price(row, season, "wanted")
+    return of_price(row, season, "wanted")
 
 
 @PRICES_SINCE.works_out("Suggested now", "money")
 def suggested(row: Any, season: Any) -> Any:
     """The price that this book suggests."""
-    return _of_price(row, season, "suggested")
+    return of_price(row, season, "suggested")
 
 
 @PRICES_SINCE.works_out("Price now", "money")
 def used(row: Any, season: Any) -> Any:
     """The price that this book uses: your own, else the suggested one."""
-    return _of_price(row, season, "used")
+    return of_price(row, season, "used")
 
 
 @PRICES_SINCE.works_out("Look at", "text")

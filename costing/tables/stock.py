@@ -11,7 +11,6 @@ from costing.operations import (
     both,
     choose,
     larger,
-    look_up,
     pick,
     ratio,
     read_as,
@@ -21,6 +20,7 @@ from costing.operations import (
     total,
 )
 from costing.records import Key, Record, given
+from costing.tables.lookups import of_item, text_of_item
 from costing.tables.purchases import ONE_DAY, ONE_EACH
 
 
@@ -43,20 +43,16 @@ STOCK = Table(
 )
 
 
-def _item(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.items, key), season.items.item, row.item)
-
-
 @STOCK.works_out("Name", "text")
 def name(row: Any, season: Any) -> Any:
     """Its name."""
-    return choose(row.item == "", NOTHING, look_up(season.items.name, season.items.item, row.item))
+    return text_of_item(row, season, "name")
 
 
 @STOCK.works_out("On hand", "each")
 def on_hand(row: Any, season: Any) -> Any:
     """Grams or pieces in stock, by your count."""
-    return read_as(_item(row, season, "on_hand"), "each")
+    return read_as(of_item(row, season, "on_hand"), "each")
 
 
 @STOCK.works_out("Kept of all bought", "each")
@@ -94,13 +90,13 @@ def by_average(row: Any, _: Any) -> Any:
 @STOCK.works_out("At the latest price", "money")
 def at_latest(row: Any, season: Any) -> Any:
     """What the same would cost at the price last paid."""
-    return row.covered * _item(row, season, "latest")
+    return row.covered * of_item(row, season, "latest")
 
 
 @STOCK.works_out("Last bought on", "day", shape="date")
 def latest_day(row: Any, season: Any) -> Any:
     """The newest day on which it was paid for."""
-    return _item(row, season, "latest_day")
+    return of_item(row, season, "latest_day")
 
 
 @STOCK.works_out("Older than its price", "each")
@@ -114,7 +110,7 @@ def older(row: Any, season: Any) -> Any:
 @STOCK.works_out("Age of price", "day", decimals=0)
 def age(row: Any, season: Any) -> Any:
     """Days since it was last paid for."""
-    return _item(row, season, "age")
+    return of_item(row, season, "age")
 
 
 @STOCK.works_out("Covers of the plan", shape="percent")
