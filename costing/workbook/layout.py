@@ -11,6 +11,7 @@ from openpyxl.utils import get_column_letter, quote_sheetname
 
 from costing.columns import Column, Entry
 from costing.filled import FilledFigures, FilledTable
+from costing.schema import TABLES_BY_NAME
 from costing.spelling import Address
 
 FIRST_BLOCK = 5
@@ -91,6 +92,15 @@ class TextBlock:
 Block = TableBlock | FiguresBlock | TextBlock
 
 
+RECORD_KEYS = {*TABLES_BY_NAME, "settings", "making"}
+
+
+def _key(block: Block) -> str:
+    if isinstance(block, TextBlock):
+        return ""
+    return block.filled.table.key if isinstance(block, TableBlock) else block.filled.figures.key
+
+
 @dataclass
 class Page:
     """One sheet: its title, what is on it, and its blocks from top to bottom."""
@@ -113,6 +123,11 @@ class Page:
         for block in self.blocks:
             block.heading_row = row
             row = block.last + 4 + (block.room if isinstance(block, TableBlock) else 0)
+
+    @property
+    def holds_records(self) -> bool:
+        """Whether the maker's own tables or settings stand here, and not only what follows from them."""
+        return any(_key(block) in RECORD_KEYS for block in self.blocks)
 
     @property
     def last(self) -> int:

@@ -12,7 +12,8 @@ from costing.spelling import describe
 from costing.workbook.layout import FiguresBlock, Page, TableBlock, TextBlock, unit_words
 
 HOW_TO = (
-    ("Change a figure", "Sand-coloured cells with a border are yours: type over them and every figure and chart follows."),
+    ("Change a figure", "Sheets with a sand-coloured tab hold your records. Sand-coloured cells with a border are yours: "
+                        "type over them and every figure and chart follows."),
     ("Add a row", "Type in the free sand-coloured rows below the last; they count at once. Where you insert a row in "
                   "between, copy the formulas of the row above into it."),
     ("What is white", "White cells are worked out. They refuse typing; column headings say the unit."),

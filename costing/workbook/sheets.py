@@ -287,6 +287,8 @@ class SheetDrawer:
         sheet.page_setup.paperSize = 9
         sheet.page_setup.fitToWidth = 1
         sheet.page_setup.fitToHeight = 0
+        if self.page.holds_records:
+            sheet.sheet_properties.tabColor = look.SAND_EDGE
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
         if len(self.page.blocks) == 1 and not self.page.cards:
             sheet.print_title_rows = f"{heading_row}:{heading_row}"

@@ -88,6 +88,15 @@ def test_there_is_something_to_look_at(books: dict[str, lint.Workbook]) -> None:
     assert len(sample.names) > 50
 
 
+def test_tabs_tell_where_records_stand(books: dict[str, lint.Workbook]) -> None:
+    """Sheets with the maker's own tables, and no others, have a coloured tab."""
+    coloured = [sheet.title for sheet in books["sample"].book if sheet.sheet_properties.tabColor]
+    assert coloured == [
+        "Settings", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
+        "Overheads", "Weighings", "Batches", "Batch lines",
+    ]  # fmt: skip
+
+
 def test_texts_like_formulas_arrive_as_texts(paths: dict[str, Path], books: dict[str, lint.Workbook]) -> None:
     """A name that starts with = + - @ or looks like an error or a number stays the text it is, in LibreOffice too."""
     path, book = paths["like formulas"], books["like formulas"].book
