@@ -31,7 +31,8 @@ LOG_COLUMNS = ("export", "table", "digest", "carried_on")
 class Plan:
     """What carrying would do: the changes by row, and the tables that were changed on both sides.
 
-    states: the digest of each table that both sides will agree on; tables: every table's rows as they are to become.
+    states: the digest of each table that both sides will agree on; tables: every table's rows as they are to become;
+    notices: what was passed over in the workbook, or taken in a way worth knowing.
     """
 
     folder: Path
@@ -41,6 +42,7 @@ class Plan:
     states: Mapping[str, str] = field(default_factory=dict)
     records: SeasonRecords | None = None
     tables: Mapping[str, Sequence[Cells]] = field(default_factory=dict)
+    notices: tuple[str, ...] = ()
 
 
 def plan(workbook: Path, folder: Path) -> Plan:
@@ -64,8 +66,8 @@ def plan(workbook: Path, folder: Path) -> Plan:
     if not export:
         raise Refusal(f"{workbook}: was not written by costing export, so its edits cannot be told from what was there")
     season = open_season(folder).records()
-    edited = Source(raw_tables_of(book), (), f"{workbook.name}, sheet {{name}}").records()
-    theirs, ours = normal_tables(edited), normal_tables(season)
+    edited = Source(raw_tables_of(book), (), f"{workbook.name}, sheet {{name}}")
+    theirs, ours = normal_tables(edited.records()), normal_tables(season)
     bases = _bases(book, folder, export)
     carried, conflicts, states = [], [], {}
     for table in RECORD_TABLES:
@@ -87,6 +89,7 @@ def plan(workbook: Path, folder: Path) -> Plan:
         states,
         season,
         {name: theirs[name] if name in carried else ours[name] for name in ours},
+        tuple(edited.notices),
     )
 
 

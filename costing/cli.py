@@ -199,6 +199,8 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
 
     with _told():
         planned = plan(workbook, season)
+        for notice in planned.notices:
+            click.echo(f"noticed: {notice}")
         for change in planned.changes:
             click.echo(f"carry  {change}")
         for conflict in planned.conflicts:

@@ -391,6 +391,18 @@ def test_different_tables_changed_on_both_sides_are_merged(folder: Path, lean_bo
     assert edits(folder, costing.read_season(SAMPLE)) == [PAID_TOLD, "tubs: jar-500 label-large: count 2 → 3"]
 
 
+def test_what_is_passed_over_in_the_workbook_is_noticed(folder: Path) -> None:
+    """A column of the maker's own beside a table is told before what is carried."""
+
+    def typing(book: Any) -> None:
+        book["Products"].cell(5, book["Products"].max_column + 1).value = "Ideas"
+
+    result = carried(exported(folder, PAID, typing), folder, "--yes")
+    noticed, told, _ = result.stdout.splitlines()
+    assert noticed == 'noticed: Products, row 5: column "ideas" is not read'
+    assert told == f"carry  {PAID_TOLD}"
+
+
 def test_same_change_on_both_sides_is_nothing_to_carry(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
     replaced(folder / "purchases.csv", "castor-oil,1,5,L,66.70,8.70", "castor-oil,1,5,L,70.50,8.70")
