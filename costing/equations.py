@@ -170,11 +170,3 @@ def on_hand_of_lot(on_hand: Any, later: Any, lot: Any) -> Any:
 def part_of_cost(cost: Any, left: Any, lot: Any) -> Any:
     """What the part of a lot that is left cost. [money]"""
     return ratio(cost * left, lot)
-
-
-def mixed_price(worth: Any, amount: Any, paid: Any, came_in: Any) -> Any:
-    """What one costs once a purchase is mixed with what was there: the moving average of IAS 2 paragraph 27. [money/each]
-
-    For seasons that record each issue; this one records none, and so values stock by the average of all purchases.
-    """
-    return ratio(worth + paid, amount + came_in)

@@ -33,7 +33,6 @@ ARGUMENTS = {
     "lost_part": ("gram", "gram", ""),
     "lye_taken_up": ("", ""),
     "mean_needed": ("gram", "", "gram"),
-    "mixed_price": ("money", "each", "money", "each"),
     "on_hand_of_lot": ("each", "each", "each"),
     "part_of_cost": ("money", "each", "each"),
     "per_hundred_grams": ("money", "gram"),

@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 import costing
-from costing import equations
 from tests.published.closeness import exactly, printed
 from tests.published.seasons import Row, bought, costed
 
@@ -66,25 +65,29 @@ def test_average_does_not_look_at_the_days_of_the_cost_basis() -> None:
     assert worth(285, MONTH, average_days=1)["average"] == exactly(285 * 16_155 / 585)
 
 
-def test_moving_average() -> None:
+def test_moving_average_where_what_is_left_begins_the_next_season() -> None:
     """21, then 26.29 and 31.24 (printed, rounded) after each purchase; 285 left are worth 8,902.06, printed 8,902.
 
-    The second issue costs 4,732.9412 and all sales 7,252.9412, computed here from printed figures. The engine's seasons
-    record no issues, so only the equation is tried.
+    The second issue costs 4,732.9412 and all sales 7,252.9412, computed here from printed figures. A season records no
+    issues: each here is one purchase long, and what it leaves is the first purchase of the next, at its worth.
     """
-    held, each, issued = 150.0, 21.0, []
-    averages = []
+    held, worth_held = OPENING[0], float(OPENING[0] * OPENING[1])
+    averages, issued = [], []
     for sold, (came_in, cost) in ((120, SECOND), (180, THIRD)):
-        issued.append(sold * each)
-        held -= sold
-        each = equations.mixed_price(held * each, held, came_in * cost, came_in)
-        held += came_in
-        averages.append(each)
+        left = worth(held - sold, [bought("wares", worth_held, size=held)])["average"]
+        issued.append(worth_held - left)
+        rows = [
+            bought("wares", left, size=held - sold, bought_on="2026-07-01"),
+            bought("wares", came_in * cost, size=came_in),
+        ]
+        held += came_in - sold
+        worth_held = worth(held, rows)["average"]
+        averages.append(worth_held / held)
     assert averages == [printed(26.29, 2), printed(31.24, 2)]
     assert issued[1] == printed(4732.9412, 4)
     assert sum(issued) == printed(7252.9412, 4)
-    assert (held, held * each) == (285, printed(8902.0588, 4))
-    assert held * each == printed(8902, 0)
+    assert (held, worth_held) == (285, printed(8902.0588, 4))
+    assert worth_held == printed(8902, 0)
 
 
 def test_returned_goods_lower_the_lot_they_came_in_with() -> None:
