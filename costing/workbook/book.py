@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from importlib.metadata import version
 from typing import Any
 
+from openpyxl.utils import get_column_letter
+
 from costing.comparing import Comparison
 from costing.normal import digests
 from costing.season import Season
@@ -134,7 +136,7 @@ def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
     """Put the chart of what moves the chosen product beside the list that it draws."""
     rows = season.ranked.rows
     bars = Bars(
-        "What moves the cost of one",
+        "What moves it",
         "Bars to both sides, the longest first: what the cost of one of the chosen product changes by if a price, a rate, "
         "losses, batches or the fill go up or down by the dial.",
         season.records.season.currency,
@@ -147,5 +149,7 @@ def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
         tornado=True,
         category="What moves",
     )
-    top = layout.block_of("ranked")[1].last + 2
-    drawer.add_chart(bars, f"A{top}", width=24, height=TORNADO_ROWS * ROW_HEIGHT)
+    top, columns = layout.block_of("ranked")[1].heading_row, len(season.ranked.table.columns)
+    width = drawer.width - drawer.width_of(columns)
+    drawer.add_chart(bars, f"{get_column_letter(columns + 1)}{top}", width=width, height=TORNADO_ROWS * ROW_HEIGHT)
+    drawer.page.break_before = layout.block_of("drivers")[1].heading_row - 2

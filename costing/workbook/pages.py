@@ -56,7 +56,7 @@ def _list(season: Any, key: str) -> Page:
     return Page(table.sheet, table.title, table.about, [TableBlock(filled)], frozen_columns=_FROZEN.get(key, 1))
 
 
-TORNADO_ROWS = 26
+TORNADO_ROWS = 26  # that the chart beside the list is high
 DIALS = ("Key", "Figure", "Value", "Unit", "What it means")
 
 
@@ -64,7 +64,7 @@ def _moves(season: Season) -> Page:
     about = "What moves the cost of one product most. Choose the product and how far things move; the list sorts itself."
     blocks: list[Block] = [
         FiguresBlock(season.moves, "What to look at", DIALS),
-        TableBlock(season.ranked, room=TORNADO_ROWS),
+        TableBlock(season.ranked, room=max(0, TORNADO_ROWS - len(season.ranked.rows))),
         TableBlock(season.drivers),
     ]
     return Page("What moves it", "What moves it", about, blocks, notes_run_on=True)

@@ -234,7 +234,11 @@ class SheetDrawer:
     @property
     def width(self) -> float:
         """How wide the columns are together. [centimetre]"""
-        return sum(self.widths.values()) * LETTER
+        return self.width_of(max(self.widths))
+
+    def width_of(self, columns: int) -> float:
+        """How wide the first so many columns are together. [centimetre]"""
+        return sum(width for at, width in self.widths.items() if at <= columns) * LETTER
 
     def column_at(self, width: float) -> str:
         """Return the letter of the column that begins nearest to some width from the left. [centimetre]"""
