@@ -1,0 +1,102 @@
+"""The sheets around the price are live: edited in the file, they are what they are when the season is exported anew."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+from openpyxl.utils import get_column_letter
+
+import costing
+from costing.tables.moves import Dials
+from costing.tables.shock import Shock
+from tests.seasons import Row, as_records, sample_tables
+from tests.workbook.books import Book, typed_into
+from tests.workbook.libreoffice import recalculated, same
+
+# Sheet, keys of the row, heading of the cell; what is typed; what stands in the records then: table, column and text.
+EDITS: tuple[tuple[str, Row, str, Any, tuple[str, str, str] | None], ...] = (
+    ("What moves it", {"Key": "product"}, "Value", "lavender-scrub-400", None),
+    ("What moves it", {"Key": "change"}, "Value", 0.2, None),
+    ("Price shock", {"Key": "item"}, "Value", "lavender-oil", None),
+    ("Price shock", {"Key": "change"}, "Value", -0.3, None),
+    ("Settings", {"Key": "main_channel"}, "Value", "shops", ("season", "main_channel", "shops")),
+    ("Settings", {"Key": "slow_days"}, "Value", 100, ("season", "slow_days", "100")),
+    ("Items", {"Item": "olive-oil"}, "On hand", 31_000, ("items", "on_hand", "31000")),
+    ("Prices", {"Product": "lavender-scrub-400", "Channel": "stall"}, "Own price", 40, ("prices", "price", "40")),
+    ("Prices", {"Product": "clay-scrub-250", "Channel": "stall"}, "Planned", 300, ("prices", "planned", "300")),
+    ("Products", {"Product": "clay-whip-120"}, "Fill", 118, ("products", "fill_grams", "118")),
+    ("Batches", {"Batch": "clay-whip-a"}, "Came out", 1700, ("batches", "grams_out", "1700")),
+    ("Batches", {"Batch": "lavender-whip-b"}, "Came out", 2800, ("batches", "grams_out", "2800")),
+    ("Batch lines", {"Batch": "clay-whip-a", "Item": "shreds"}, "Grams", 702, ("batch_lines", "grams", "702")),
+)
+OWN = {"Product": "product", "Channel": "channel", "Item": "item", "Batch": "batch"}
+LOOKED = {
+    "dials": Dials(product="lavender-scrub-400", change=Decimal(20)),
+    "shock": Shock(item="lavender-oil", change=Decimal(-30)),
+}
+CHANGED = ("Prices", "T")  # Changed by: since the export
+NEWLY_SAID = ("Notes", "Checks")  # the records' digest and the cautions are those of the day of the export
+
+
+def _edited_records() -> costing.Season:
+    tables = sample_tables()
+    for _, keys, _, _, record in EDITS:
+        if record is None:
+            continue
+        table, column, text = record
+        if table == "season":
+            tables["season"][column] = text
+            continue
+        wanted = {OWN[heading]: key for heading, key in keys.items()}
+        (row,) = (row for row in tables[table] if wanted.items() <= row.items())
+        row[column] = text
+    return costing.cost(as_records(tables), **LOOKED)  # type: ignore[arg-type]  # one of each sort
+
+
+@pytest.fixture(scope="module")
+def books(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Any, Path]:
+    """Return the edited workbook as recalculated, and where the season is exported anew."""
+    folder = tmp_path_factory.mktemp("around")
+    cells = Book.at(sample_book)
+    typed = {
+        (sheet, cells.place(sheet, heading, cells.row(sheet, heading, keys))): value
+        for sheet, keys, heading, value, _ in EDITS
+    }
+    typed_into(sample_book, folder / "edited.xlsx", typed)
+    costing.export(_edited_records(), folder / "anew.xlsx")
+    return recalculated(folder / "edited.xlsx")[0], folder / "anew.xlsx"
+
+
+def _unlike(edited: Any, anew: Path) -> Iterator[str]:
+    results = openpyxl.load_workbook(anew, data_only=True)
+    for sheet in (sheet for sheet in openpyxl.load_workbook(anew) if sheet.title not in NEWLY_SAID):
+        for cell in (cell for row in sheet.iter_rows() for cell in row if cell.data_type == "f"):
+            ours, theirs = results[sheet.title][cell.coordinate].value, edited[sheet.title][cell.coordinate].value
+            if not same(ours, theirs) and (sheet.title, get_column_letter(cell.column)) != CHANGED:
+                yield f"{sheet.title}!{cell.coordinate}: {theirs!r} is not {ours!r}"
+
+
+def test_an_edited_workbook_is_what_is_exported_anew(books: tuple[Any, Path]) -> None:
+    """Every worked cell of every sheet, whatever sheet was typed on."""
+    assert list(_unlike(*books)) == []
+
+
+def test_the_edits_show_where_they_should(books: tuple[Any, Path], sample_book: Path) -> None:
+    """The sheets around the price changed, each of them, and the bigger scrub is told to be the worse buy."""
+    before, after = Book(openpyxl.load_workbook(sample_book, data_only=True)), Book(books[0])
+    for sheet, heading, keys in (
+        ("What moves it", "Moved up", ("What moves",)), ("Price shock", "Costs more", ("Product", "Channel")),
+        ("What to buy", "Packs to buy", ("Item",)), ("Stock", "First in, first out", ("Item",)),
+        ("Price ladder", "Part of the main channel's", ("Product", "Channel")), ("Break-even", "Break-even", ("Product",)),
+        ("Shelf cards", "Price", ("Product", "Channel")), ("In a tub", "In one", ("Product", "Item")),
+        ("Fill", "Given away in the season", ("Product",)), ("Batches", "Yield", ("Batch",)),
+        ("Batch lines", "Of the batch", ("Batch", "Item")),
+    ):  # fmt: skip
+        assert after.column(sheet, heading, keys) != before.column(sheet, heading, keys), sheet
+    ladder = after.column("Price ladder", "Look at", ("Product", "Channel"))
+    assert ladder["lavender-scrub-400", "stall"] == "dearer per 100 g"
