@@ -77,7 +77,7 @@ def _unlike(edited: Any, anew: Path) -> Iterator[str]:
     for sheet in (sheet for sheet in openpyxl.load_workbook(anew) if sheet.title not in NEWLY_SAID):
         for cell in (cell for row in sheet.iter_rows() for cell in row if cell.data_type == "f"):
             ours, theirs = results[sheet.title][cell.coordinate].value, edited[sheet.title][cell.coordinate].value
-            if not same(ours, theirs) and (sheet.title, get_column_letter(cell.column)) != CHANGED:
+            if not same(ours, theirs) and (sheet.title, get_column_letter(cell.column or 0)) != CHANGED:
                 yield f"{sheet.title}!{cell.coordinate}: {theirs!r} is not {ours!r}"
 
 
