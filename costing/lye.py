@@ -7,7 +7,7 @@ from typing import Any
 
 from costing.errors import Caution, Fault
 from costing.formulas import formula_of
-from costing.shares import contents
+from costing.shares import Shares, contents
 from costing.tables.items import POTASH, Item
 from costing.tables.lye import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD, LyeRow, taking_records
 from costing.tables.making import MakingRow
@@ -71,7 +71,9 @@ def lye_faults(season: Any) -> Iterator[Fault]:
 
 def lye_cautions(season: Any) -> Iterator[Caution]:
     """Yield formulas whose lye comes near to what their oils take up, or of which that cannot be told."""
-    for row in _looked_at(season):
+    looked_at = list(_looked_at(season))
+    inside = contents(season) if any(row.remark == UNTOLD for row in looked_at) else {}
+    for row in looked_at:
         where = f"formulas, {row.card}"
         if row.remark in (NEAR, ABOVE):
             more = "leave more superfat, or ask the supplier for the oils' own values"
@@ -80,12 +82,12 @@ def lye_cautions(season: Any) -> Iterator[Caution]:
             do = f"nobody may take it for soap: use it only as the lye of a formula, labelled and locked away; {CARE}"
             yield Caution(where, f"{_lye(row)}, and nothing that takes it up", do)
         elif row.remark == UNTOLD:
-            yield _untold(season, row)
+            yield _untold(season, row, inside[row.card])
 
 
-def _untold(season: Any, row: Any) -> Caution:
+def _untold(season: Any, row: Any, inside: Shares) -> Caution:
     unknown = {item.item for item in season.items.rows if item.lye_unknown}
-    named = [item for item in contents(season)[row.card] if item in unknown]
+    named = [item for item in inside if item in unknown]
     known = f"{_lye(row)}, and oils known to take up {row.low:.1f} to {row.high:.1f} g"
     potash = f"{POTASH} counts as pure, but is often sold at about 90 %: reckon with what its pack says; "
     others = [item for item in named if item != POTASH]
