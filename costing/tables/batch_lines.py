@@ -101,7 +101,7 @@ def bought_grams(row: Any, season: Any) -> Any:
     return read_as(amount, "gram")
 
 
-@BATCH_LINES.works_out("Cost per gram that day", "money/gram", decimals=5)
+@BATCH_LINES.works_out("Cost per gram then", "money/gram", decimals=5)
 def actual(row: Any, season: Any) -> Any:
     """Its newest price on the day of the batch; for what is made, or was not bought by then, the season's cost."""
     mine = season.purchases

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from textwrap import wrap
 from typing import Any
 
 from openpyxl.formatting.rule import Rule
@@ -41,6 +42,8 @@ FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 NOTE_WIDTH = 80  # letters of an explanation in one line
+HEADING_HEIGHT = 42  # for three lines [point]
+BOLD = 1.15  # letters of a heading to a column's width of one
 LINE = 13.5  # height of a line of ten-point text [point]
 CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("Source", "Note", "Label name")
@@ -96,6 +99,8 @@ class SheetDrawer:
         for at, column in enumerate(columns, start=1):
             self._column_width(at, column, block, headings[at - 1])
             self._guard(column, at, block)
+        lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
+        self.rows.height(block.heading_row, max(HEADING_HEIGHT, LINE * lines))
         writers = [self._column_writer(column, at) for at, column in enumerate(columns, start=1)]
         wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
         for number, (row, cells) in enumerate(zip(block.filled.rows, block.filled.cells, strict=True), block.first):
@@ -252,7 +257,7 @@ class SheetDrawer:
             figures = at <= len(right) and right[at - 1]
             style = self._style("heading", right=figures, left=not figures)
             self.rows.put(row, at, style, text)
-        self.rows.height(row, 42)
+        self.rows.height(row, HEADING_HEIGHT)
 
     # -- the sheet as a whole --
 
