@@ -7,11 +7,11 @@ from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
+from typing import Any
 
 from costing.catalogue import ingredients
 from costing.errors import Fault, did_you_mean
 from costing.formulas import Circle, formula_of, making_order
-from costing.records import Record
 from costing.schema import Rows, SeasonRecords
 from costing.tables.batch_lines import BatchLine
 from costing.tables.making import Line
@@ -143,7 +143,7 @@ def _formulas(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, formula", f'"{row.formula}" has no lines', "write in lines what goes into it")
 
 
-def _named(known: Known, rows: Rows[Record]) -> Iterator[Fault]:
+def _named(known: Known, rows: Rows[Any]) -> Iterator[Fault]:
     for row, place in rows.placed():
         formula = str(getattr(row, "formula", ""))
         if formula not in known.formulas:
@@ -152,7 +152,7 @@ def _named(known: Known, rows: Rows[Record]) -> Iterator[Fault]:
 
 def _steps(known: Known) -> Iterator[Fault]:
     for rows in (known.records.steps, known.records.lines, known.records.outputs):
-        yield from _named(known, rows)  # type: ignore[arg-type]  # Rows of any record will do
+        yield from _named(known, rows)
     steps: dict[str, list[str]] = defaultdict(list)
     for step in known.records.steps:
         steps[step.formula].append(step.step)
@@ -277,7 +277,7 @@ def _products(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, tub", f'tub "{row.tub}" has no parts', do)
 
 
-def _references(rows: Rows[Record], columns: Mapping[str, tuple[set[str], str]]) -> Iterator[Fault]:
+def _references(rows: Rows[Any], columns: Mapping[str, tuple[set[str], str]]) -> Iterator[Fault]:
     for row, place in rows.placed():
         for column, (choices, kind) in columns.items():
             word = getattr(row, column)
@@ -289,7 +289,7 @@ def _prices(known: Known) -> Iterator[Fault]:
     products = {row.product for row in known.records.products}
     channels = {row.channel for row in known.records.channels}
     named = {"product": (products, "product"), "channel": (channels, "channel")}
-    yield from _references(known.records.prices, named)  # type: ignore[arg-type]  # Rows of any record will do
+    yield from _references(known.records.prices, named)
 
 
 def _margins(known: Known) -> Iterator[Fault]:
@@ -303,7 +303,7 @@ def _margins(known: Known) -> Iterator[Fault]:
 def _alternatives(known: Known) -> Iterator[Fault]:
     products = {row.product for row in known.records.products}
     named = {"product": (products, "product"), "bought": (products, "product")}
-    yield from _references(known.records.alternatives, named)  # type: ignore[arg-type]  # Rows of any record will do
+    yield from _references(known.records.alternatives, named)
 
 
 def _main_channel(known: Known) -> Iterator[Fault]:
@@ -323,12 +323,12 @@ def _overheads(known: Known) -> Iterator[Fault]:
 
 def _weighings(known: Known) -> Iterator[Fault]:
     named = {"product": ({row.product for row in known.records.products}, "product")}
-    yield from _references(known.records.weighings, named)  # type: ignore[arg-type]  # Rows of any record will do
+    yield from _references(known.records.weighings, named)
 
 
 def _batches(known: Known) -> Iterator[Fault]:
     named = {"formula": (known.formulas, "formula")}
-    yield from _references(known.records.batches, named)  # type: ignore[arg-type]  # Rows of any record will do
+    yield from _references(known.records.batches, named)
     with_lines = {row.batch for row in known.records.batch_lines}
     for row, place in known.records.batches.placed():
         if row.batch not in with_lines:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any
 
 from costing.assembly import glance_rows, item_rows, making_rows
 from costing.columns import FigureList, Table
@@ -35,7 +36,7 @@ from costing.tables.even import EVEN
 from costing.tables.fills import FILLS
 from costing.tables.glance import glance_table
 from costing.tables.in_tubs import IN_TUBS
-from costing.tables.items import ITEMS, Item
+from costing.tables.items import ITEMS
 from costing.tables.ladder import LADDER
 from costing.tables.lye import LYE, TAKING, taking_records
 from costing.tables.making import MAKING, MakingRow
@@ -79,9 +80,10 @@ def tables_of(records: SeasonRecords) -> Iterator[tuple[Table, Sequence[Record]]
     yield from _followed(records, cards)
     yield LYE, lye_rows(cards, items)
     yield STOCK, stock_rows(items)
-    yield LADDER, ladder_rows(records)
+    ladder = ladder_rows(records)
+    yield LADDER, ladder
     yield EVEN, even_rows(records)
-    yield SHELF, shelf_rows(records)
+    yield SHELF, shelf_rows(records, ladder)
     yield FILLS, fill_rows(records)
     yield glance_table(records.channels.records), glance_rows(records)
 
@@ -108,13 +110,13 @@ def _followed(records: SeasonRecords, cards: list[MakingRow]) -> Iterator[tuple[
     yield SHOCKED, shocked_rows(records)
 
 
-def figures_of(records: SeasonRecords, looked: Looked) -> Iterator[tuple[FigureList, Record | None]]:
-    """Yield every list of figures with the record that its given ones are from."""
+def figures_of(records: SeasonRecords, items: Sequence[Any], looked: Looked) -> Iterator[tuple[FigureList, Record | None]]:
+    """Yield every list of figures with the record that its given ones are from; ``items`` are those of the table."""
     yield SETTINGS, records.season
     for figures in WORKED_FIGURES:
         yield figures, None
     yield MOVES, looked.dials or _first_dials(records)
-    yield SHOCK, looked.shock or _first_shock(item_rows(records))
+    yield SHOCK, looked.shock or _first_shock(items)
 
 
 def _first_dials(records: SeasonRecords) -> Dials:
@@ -123,7 +125,7 @@ def _first_dials(records: SeasonRecords) -> Dials:
     return Dials.model_construct(product=product, change=Decimal(10))
 
 
-def _first_shock(items: Sequence[Item]) -> Shock:
+def _first_shock(items: Sequence[Any]) -> Shock:
     """Return a bought base, or the first item, a quarter dearer."""
     bases = [row.item for row in items if row.kind == "base"]
     named = [*bases, *(row.item for row in items), ""]

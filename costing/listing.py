@@ -110,16 +110,15 @@ def even_rows(records: SeasonRecords) -> list[EvenRow]:
     return [EvenRow(product=row.product) for row in records.products if row.product in planned]
 
 
-def shelf_rows(records: SeasonRecords) -> list[Card]:
-    """Return a card for each planned price that stands at a shelf: with all its tax in it, and no parcel."""
+def shelf_rows(records: SeasonRecords, ladder: list[LadderRow]) -> list[Card]:
+    """Return a card for each planned price of the ladder that stands at a shelf: with all its tax in it, and no parcel."""
     shelves = {
         row.channel
         for row in records.channels
         if (row.shown_with_tax == "yes" or not row.sales_tax_percent) and not row.parcel_each
     }
     planned = {(row.product, row.channel) for row in records.prices if row.planned and row.channel in shelves}
-    rows = ladder_rows(records)
-    return [Card(product=row.product, channel=row.channel) for row in rows if (row.product, row.channel) in planned]
+    return [Card(product=row.product, channel=row.channel) for row in ladder if (row.product, row.channel) in planned]
 
 
 def fill_rows(records: SeasonRecords) -> list[FillRow]:

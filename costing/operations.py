@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import operator
+from collections.abc import Callable
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import Any
 
@@ -15,8 +16,8 @@ from costing.expressions import Node, Operation, teach_arithmetic
 from costing.measures import ANY, NUMBER, TEXT, divided, no_unit_change, one_unit, plain, same_then, square_root, times
 from costing.ranges import (
     largest_matching,
+    largest_matching_below,
     largest_matching_until,
-    largest_under,
     match_first,
     match_step,
     matching,
@@ -163,15 +164,23 @@ largest_where = Operation(
     "SUMPRODUCT(MAX(({1}={2})*{0}))",
     body=True,
 )
-largest_until = Operation(
-    "SUMPRODUCT",
-    largest_matching_until,
-    lambda values, *_: values,
-    lambda values, keys, key, limit: f"the largest of {values}, not above {limit}, where {keys} is {key}",
-    CALL,
-    "SUMPRODUCT(MAX(({1}={2})*({0}<={3})*{0}))",
-    body=True,
-)
+
+
+def _largest(work_out: Callable[..., float], sign: str, words: str) -> Operation:
+    """Return the largest where a key matches, up to a limit in the unit of the values."""
+    return Operation(
+        "SUMPRODUCT",
+        work_out,
+        lambda values, _keys, _key, limit: one_unit(values, limit),
+        lambda values, keys, key, limit: f"the largest of {values} {words} {limit} where {keys} is {key}",
+        CALL,
+        f"SUMPRODUCT(MAX(({{1}}={{2}})*({{0}}{sign}{{3}})*{{0}}))",
+        body=True,
+    )
+
+
+largest_until = _largest(largest_matching_until, "<=", "not above")
+largest_below = _largest(largest_matching_below, "<", "below")
 at_step = Operation(
     "INDEX",
     match_step,
@@ -179,15 +188,6 @@ at_step = Operation(
     lambda values, steps, reached: f"{values} at the last of {steps} that {reached} reaches",
     CALL,
     "INDEX({0},MATCH({2},{1},1))",
-    body=True,
-)
-largest_below = Operation(
-    "SUMPRODUCT",
-    largest_under,
-    lambda values, _keys, _key, limit: one_unit(values, limit),
-    lambda values, keys, key, limit: f"the largest of {values} below {limit} where {keys} is {key}",
-    CALL,
-    "SUMPRODUCT(MAX(({1}={2})*({0}<{3})*{0}))",
     body=True,
 )
 sum_after = Operation(

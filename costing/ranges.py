@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 
@@ -104,21 +104,20 @@ def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) 
     return values.sum_at([row for row in matching((keys, key)) if after[row] > day])
 
 
-def largest_under(values: Values, keys: Values, key: Any, limit: float) -> float:
-    """Return the largest value under a limit among the rows whose key matches, or 0 where none is above it."""
+def largest_matching(values: Values, keys: Values, key: Any, within: Callable[[float], bool] = lambda _: True) -> float:
+    """Return the largest value that may count among the rows whose key matches, or 0 where none is above it."""
     found = (float(values.store.values[row]) for row in matching((keys, key)))
-    return max((0.0, *(value for value in found if value < limit)))
-
-
-def largest_matching(values: Values, keys: Values, key: Any) -> float:
-    """Return the largest value among the rows whose key matches, or 0 where none is above it."""
-    return max((0.0, *(float(values.store.values[row]) for row in matching((keys, key)))))
+    return max((0.0, *(value for value in found if within(value))))
 
 
 def largest_matching_until(values: Values, keys: Values, key: Any, limit: float) -> float:
     """Return the largest value, not above a limit, among the rows whose key matches; 0 where there is none."""
-    found = (float(values.store.values[row]) for row in matching((keys, key)))
-    return max((0.0, *(value for value in found if value <= limit)))
+    return largest_matching(values, keys, key, lambda value: value <= limit)
+
+
+def largest_matching_below(values: Values, keys: Values, key: Any, limit: float) -> float:
+    """Return the largest value below a limit among the rows whose key matches; 0 where there is none."""
+    return largest_matching(values, keys, key, lambda value: value < limit)
 
 
 def match_step(values: Values, steps: Values, reached: float) -> Any:

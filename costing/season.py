@@ -67,7 +67,7 @@ class Season:
         self.cautions: tuple[Caution, ...] = ()
         for table, rows in tables_of(records):
             setattr(self, table.key, FilledTable(table, rows, self))
-        for figures, record in figures_of(records, looked or Looked()):
+        for figures, record in figures_of(records, self.items.records, looked or Looked()):
             setattr(self, figures.key, FilledFigures(figures, record, self))
 
     def tables(self) -> Iterator[FilledTable]:

@@ -7,7 +7,7 @@ from typing import Any
 from costing.columns import Table
 from costing.operations import NOTHING, choose, look_up, ratio, sum_where
 from costing.records import Key, Record, given
-from costing.tables.lookups import of_product, text_of_product
+from costing.tables.lookups import of_item, of_product, text_of_product
 
 
 class InTub(Record):
@@ -47,11 +47,21 @@ def used(row: Any, season: Any) -> Any:
     return of_product(row, season, "used")
 
 
+def _in_filling(row: Any, season: Any, key: str) -> Any:
+    """Return the grams of the item in the filling that one takes."""
+    mine = season.contents
+    return row.used * sum_where(getattr(mine, key), mine.what, row.filled_with, mine.item, row.item)
+
+
+def _at_its_price(row: Any, season: Any, grams: Any) -> Any:
+    """Return what so many grams of the item cost, and its pieces in one."""
+    return grams * of_item(row, season, "per_gram") + row.pieces * of_item(row, season, "per_piece")
+
+
 @IN_TUBS.works_out("In one", "gram", decimals=3)
 def grams(row: Any, season: Any) -> Any:
     """Grams of the item that one takes."""
-    mine = season.contents
-    return row.used * sum_where(mine.per_gram, mine.what, row.filled_with, mine.item, row.item)
+    return _in_filling(row, season, "per_gram")
 
 
 @IN_TUBS.works_out("Pieces in one", "piece", decimals=0)
@@ -63,18 +73,13 @@ def pieces(row: Any, season: Any) -> Any:
 @IN_TUBS.works_out("Cost in one", "money", decimals=4)
 def cost(row: Any, season: Any) -> Any:
     """What that costs."""
-    items = season.items
-    weighed = row.grams * sum_where(items.per_gram, items.item, row.item)
-    return weighed + row.pieces * sum_where(items.per_piece, items.item, row.item)
+    return _at_its_price(row, season, row.grams)
 
 
 @IN_TUBS.works_out("Moves with its price", "money", decimals=4)
 def moving(row: Any, season: Any) -> Any:
     """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
-    mine, items = season.contents, season.items
-    grams = row.used * sum_where(mine.moving_per_gram, mine.what, row.filled_with, mine.item, row.item)
-    weighed = grams * sum_where(items.per_gram, items.item, row.item)
-    return weighed + row.pieces * sum_where(items.per_piece, items.item, row.item)
+    return _at_its_price(row, season, _in_filling(row, season, "moving_per_gram"))
 
 
 @IN_TUBS.works_out("Of the whole cost", shape="percent")

@@ -17,7 +17,7 @@ from costing.operations import (
     choose,
     either,
     join,
-    largest_below,
+    largest_until,
     ratio,
     read_as,
     sum_after,
@@ -251,7 +251,7 @@ def came_in(row: Any, season: Any) -> Any:
 def lot_day(row: Any, season: Any) -> Any:
     """The day of its lot: a return is taken to be of the newest that came in before it."""
     mine = season.purchases
-    newest = largest_below(mine.came_in, mine.item, row.item, row.bought_on + ONE_DAY)
+    newest = largest_until(mine.came_in, mine.item, row.item, row.bought_on)
     return row.came_in + choose(both(row.amount < 0, row.bought_on <= season.settings.priced_on), newest, 0)
 
 

@@ -112,7 +112,7 @@ class Page:
     protected: bool = False
     flagged: bool = True
     notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
-    cards: bool = False  # rows are large, printed without key columns and remark, and cut apart
+    cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0

@@ -17,7 +17,7 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     pages += [_list(season, "purchases"), _list(season, "items"), _stock(season)]
     pages += [_list(season, "making"), _lye(season)]
     pages += [_list(season, key) for key in ("tubs", "products", "channels", "prices")]
-    pages += [_answers(season, "ladder", 2), _answers(season, "even", 1), _answers(season, "shelf", 2, cards=True)]
+    pages += [_list(season, "ladder", protected=True), _list(season, "even", protected=True), _shelf(season)]
     pages += [_list(season, "alternatives"), _list(season, "overheads")]
     pages += [_moves(season), _shock(season), _buying(season)]
     pages += [_list(season, key) for key in ("in_tubs", "contents")]
@@ -47,13 +47,24 @@ def _settings(season: Season) -> Page:
     return Page("Settings", "Settings", about, blocks)
 
 
-_FROZEN = {"making": 4, "purchases": 4, "prices": 2, "alternatives": 2, "products": 1, "tubs": 2, "batch_lines": 3}
+_FROZEN = {
+    "making": 4,
+    "purchases": 4,
+    "prices": 2,
+    "alternatives": 2,
+    "products": 1,
+    "tubs": 2,
+    "batch_lines": 3,
+    "ladder": 2,
+    "shelf": 2,
+}
 
 
-def _list(season: Any, key: str) -> Page:
+def _list(season: Any, key: str, *, protected: bool = False) -> Page:
     filled = getattr(season, key)
     table = filled.table
-    return Page(table.sheet, table.title, table.about, [TableBlock(filled)], frozen_columns=_FROZEN.get(key, 1))
+    frozen = _FROZEN.get(key, 1)
+    return Page(table.sheet, table.title, table.about, [TableBlock(filled)], protected=protected, frozen_columns=frozen)
 
 
 TORNADO_ROWS = 26  # that the chart beside the list is high
@@ -84,13 +95,10 @@ def _buying(season: Season) -> Page:
     return Page(table.sheet, table.title, table.about, blocks)
 
 
-def _answers(season: Any, key: str, frozen: int, *, cards: bool = False) -> Page:
-    """Return a sheet on which nothing is to be filled in but which lines are shown."""
-    filled = getattr(season, key)
-    table = filled.table
-    return Page(
-        table.sheet, table.title, table.about, [TableBlock(filled)], protected=True, frozen_columns=frozen, cards=cards
-    )
+def _shelf(season: Any) -> Page:
+    page = _list(season, "shelf", protected=True)
+    page.cut_apart = True
+    return page
 
 
 def _stock(season: Any) -> Page:

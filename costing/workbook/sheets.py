@@ -107,7 +107,7 @@ class SheetDrawer:
             for write in writers:
                 write(number, row, cells)
             lines = max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
-            lines = CARD_LINES if self.page.cards else lines
+            lines = CARD_LINES if self.page.cut_apart else lines
             if lines > 1:
                 self.rows.height(number, LINE * lines)
         for number in range(block.used_last + 1, block.last + 1):
@@ -123,7 +123,7 @@ class SheetDrawer:
         role = "given" if given else "worked" if column.kind == WORKED else "kept"
         as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
-        if self.page.cards and column.kind != GIVEN:
+        if self.page.cut_apart and column.kind != GIVEN:
             role, shown = "card", look.card_format(column.heading, column.unit, shown, self.currency)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
         key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
@@ -160,7 +160,7 @@ class SheetDrawer:
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
         most = 64 if column.heading in WRAPPED else 44
         width = min(max(least, longest + 3, words + 3), most)
-        if self.page.cards and column.kind != GIVEN:
+        if self.page.cut_apart and column.kind != GIVEN:
             width = max(CARD_SCALE * longest, CARD_WIDTH)
         self._widen(at, width)
 
@@ -299,14 +299,14 @@ class SheetDrawer:
         if self.page.holds_records:
             sheet.sheet_properties.tabColor = look.SAND_EDGE
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        if len(self.page.blocks) == 1 and not self.page.cards:
+        if len(self.page.blocks) == 1 and not self.page.cut_apart:
             sheet.print_title_rows = f"{heading_row}:{heading_row}"
         if self.page.break_before:
             sheet.row_breaks.append(Break(id=self.page.break_before))
         bands = self._bands()
         if len(bands) > 1:
             sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
-        top, last = heading_row + 1 if self.page.cards else 1, self._print_last()
+        top, last = heading_row + 1 if self.page.cut_apart else 1, self._print_last()
         sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
         sheet.oddFooter.left.text = self.page.title
         sheet.oddFooter.right.text = "Page &P of &N"
@@ -316,14 +316,14 @@ class SheetDrawer:
 
     def _print_last(self) -> int:
         block = self.page.blocks[-1]
-        if self.page.cards and isinstance(block, TableBlock):
+        if self.page.cut_apart and isinstance(block, TableBlock):
             return max(block.used_last, block.first)
         spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
         return max(spare, self.page.last_chart_row)
 
     def _bands(self) -> list[tuple[int, int]]:
         """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
-        if self.page.cards:
+        if self.page.cut_apart:
             return [(self.page.frozen_columns + 1, max(self.widths) - 1)]
         if len(self.page.blocks) > 1:
             return [(1, max(self.widths))]
