@@ -12,18 +12,20 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from costing.comparing import Comparison, compare
     from costing.errors import Caution, CostingError, Fault, Faults, Refusal
-    from costing.files import export, read_season
-    from costing.further import further_figures
-    from costing.keyed_figures import figures
-    from costing.reading import records_from
-    from costing.season import Season, cost
+    from costing.exchange.season_files import export, read_season
+    from costing.records.parsing import records_from
+    from costing.season.comparing import Comparison, compare
+    from costing.season.costed import Season, cost
+    from costing.shown.further import further_figures
+    from costing.shown.keyed_figures import figures
 
 _HOMES = {
-    "Caution": "errors", "Comparison": "comparing", "CostingError": "errors", "Fault": "errors", "Faults": "errors",
-    "Refusal": "errors", "Season": "season", "compare": "comparing", "cost": "season", "export": "files",
-    "figures": "keyed_figures", "further_figures": "further", "read_season": "files", "records_from": "reading",
+    "Caution": "errors", "CostingError": "errors", "Fault": "errors", "Faults": "errors", "Refusal": "errors",
+    "records_from": "records.parsing",
+    "Season": "season.costed", "cost": "season.costed", "Comparison": "season.comparing", "compare": "season.comparing",
+    "figures": "shown.keyed_figures", "further_figures": "shown.further",
+    "export": "exchange.season_files", "read_season": "exchange.season_files",
 }  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from costing.season import Season
+    from costing.season.costed import Season
 
 SEASON = click.argument("season", type=click.Path(path_type=Path), metavar="SEASON")
 FAULTS, WRONG_USE = 1, 2
@@ -42,8 +42,8 @@ def _told() -> Iterator[None]:
 
 
 def _costed(path: Path) -> Season:
-    from costing.files import read_season  # noqa: PLC0415  # start-up stays light
-    from costing.season import cost  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.season_files import read_season  # noqa: PLC0415  # start-up stays light
+    from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
 
     return cost(read_season(path))
 
@@ -87,12 +87,10 @@ def main() -> None:
 @click.option("--workbook", is_flag=True, help="Make one .xlsx workbook instead of a folder.")
 def start(folder: Path, *, workbook: bool) -> None:
     """Make a SEASON to fill in, with every column explained."""
-    from costing.starting import GUIDE, start_folder  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.starting import GUIDE, start_folder, start_workbook  # noqa: PLC0415  # start-up stays light
 
     with _told():
         if workbook:
-            from costing.workbook.blank import start_workbook  # noqa: PLC0415  # start-up stays light
-
             path = start_workbook(folder)
             click.echo(f"Made {path} to fill in. Its sheet Notes explains every column.")
             return
@@ -106,8 +104,8 @@ def start(folder: Path, *, workbook: bool) -> None:
 @click.option("--verbose", is_flag=True, help="Tell how each table was read.")
 def check(season: Path, *, verbose: bool) -> None:
     """Tell every fault and caution of a SEASON."""
-    from costing.files import open_season  # noqa: PLC0415  # start-up stays light
-    from costing.season import cost  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.season_files import open_season  # noqa: PLC0415  # start-up stays light
+    from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
 
     with _told():
         source = open_season(season)
@@ -137,17 +135,17 @@ def show(season: Path, *, as_json: bool, everything: bool) -> None:
         if as_json:
             import json  # noqa: PLC0415  # start-up stays light
 
-            from costing.further import further_figures  # noqa: PLC0415  # start-up stays light
-            from costing.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
+            from costing.shown.further import further_figures  # noqa: PLC0415  # start-up stays light
+            from costing.shown.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
 
             shown = figures(costed) | (further_figures(costed) if everything else {})
             click.echo(json.dumps(shown, indent=2, allow_nan=False))
         else:
-            from costing.report import report  # noqa: PLC0415  # start-up stays light
+            from costing.shown.report import report  # noqa: PLC0415  # start-up stays light
 
             click.echo(report(costed))
             if everything:
-                from costing.further import further_report  # noqa: PLC0415  # start-up stays light
+                from costing.shown.further import further_report  # noqa: PLC0415  # start-up stays light
 
                 click.echo("\n" + further_report(costed))
 
@@ -159,8 +157,8 @@ def show(season: Path, *, as_json: bool, everything: bool) -> None:
 @click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
 def compare(old: Path, new: Path, *, as_json: bool) -> None:
     """Show what changed from an OLD season to a NEW one, and why."""
-    from costing.compared import comparison_figures, comparison_report  # noqa: PLC0415  # start-up stays light
-    from costing.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
+    from costing.season.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
+    from costing.shown.comparison import comparison_figures, comparison_report  # noqa: PLC0415  # start-up stays light
 
     with _told():
         comparison = compared(_costed_of_two(old), _costed_of_two(new))
@@ -178,8 +176,8 @@ def compare(old: Path, new: Path, *, as_json: bool) -> None:
 @click.argument("product")
 def trace(season: Path, product: str) -> None:
     """Show where the cost of one PRODUCT comes from, down to the receipts."""
-    from costing.report import trace_report  # noqa: PLC0415  # start-up stays light
-    from costing.tracing import trace as traced  # noqa: PLC0415  # start-up stays light
+    from costing.season.tracing import trace as traced  # noqa: PLC0415  # start-up stays light
+    from costing.shown.report import trace_report  # noqa: PLC0415  # start-up stays light
 
     with _told():
         click.echo(trace_report(traced(_costed(season), product)))
@@ -194,8 +192,8 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
     """Carry the edits made in a pricing workbook back into a SEASON's folder."""
     from datetime import datetime  # noqa: PLC0415  # start-up stays light
 
-    from costing.carrying import carry as write  # noqa: PLC0415  # start-up stays light
-    from costing.carrying import plan  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.carrying import carry as write  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.carrying import plan  # noqa: PLC0415  # start-up stays light
 
     with _told():
         planned = plan(workbook, season)
@@ -231,7 +229,7 @@ def schema() -> None:
     """Print the tables of a season as Frictionless Table Schema descriptors."""
     import json  # noqa: PLC0415  # start-up stays light
 
-    from costing.descriptors import package  # noqa: PLC0415  # start-up stays light
+    from costing.folder.descriptors import package  # noqa: PLC0415  # start-up stays light
 
     click.echo(json.dumps(package(), indent=2, ensure_ascii=False))
 
@@ -246,8 +244,8 @@ def schema() -> None:
 @click.option("--since", type=click.Path(path_type=Path), metavar="OLD", help="Add a sheet of what changed since OLD.")
 def export(season: Path, output: Path | None, since: Path | None, *, replace: bool) -> None:
     """Write the pricing workbook of a SEASON."""
-    from costing.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
-    from costing.files import export as write  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.season_files import export as write  # noqa: PLC0415  # start-up stays light
+    from costing.season.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
 
     target = output or Path(f"{season.resolve().name.removesuffix('.xlsx')}-prices.xlsx")
     with _told():

@@ -10,8 +10,8 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from costing.schema import RECORD_TABLES
-from costing.starting import described
+from costing.records.guide import described
+from costing.records.schema import RECORD_TABLES
 
 ROOT = Path(__file__).parents[1]
 README = ROOT / "README.md"

@@ -16,8 +16,8 @@ from typing import Any, TypeVar
 
 from hypothesis import strategies
 
-from costing.reading import records_from
-from costing.schema import SeasonRecords
+from costing.records.parsing import records_from
+from costing.records.schema import SeasonRecords
 
 Row = dict[str, str]
 Tables = dict[str, Any]  # rows by table; of ``season``, values by key

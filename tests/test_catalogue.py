@@ -8,10 +8,10 @@ from decimal import Decimal
 
 import pytest
 
-from costing.catalogue import Ingredient, catalogue_file, currencies, ingredients, mean_factors, sources, tolerances
-from costing.records import SLUG
-from costing.tables.channels import Channel
-from costing.tables.items import KINDS, Item
+from costing.fields.catalogue import Ingredient, catalogue_file, currencies, ingredients, mean_factors, sources, tolerances
+from costing.fields.types import SLUG
+from costing.tables.buying.items import KINDS, Item
+from costing.tables.selling.channels import Channel
 
 INGREDIENT_COLUMNS = [
     "item", "name", "kind", "label_name", "density", "density_source", "highest_percent", "highest_source",

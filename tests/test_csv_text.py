@@ -13,8 +13,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from costing.csv_text import CsvText, described, read_csv
-from costing.numerals import read_number
+from costing.fields.numerals import read_number
+from costing.folder.csv_text import CsvText, described, read_csv
 
 SAMPLE = Path(__file__).parents[1] / "sample"
 

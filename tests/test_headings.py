@@ -6,11 +6,11 @@ from decimal import Decimal
 
 import pytest
 
-from costing import equations
-from costing.tables.channels import Channel
-from costing.tables.glance import glance_table
-from costing.tables.items import ITEMS
-from costing.workbook.layout import heading_of
+from costing.tables import equations
+from costing.tables.buying.items import ITEMS
+from costing.tables.selling.channels import Channel
+from costing.tables.whole.at_a_glance import glance_table
+from costing.workbook.write.layout import heading_of
 
 
 def channel(key: str, name: str) -> Channel:

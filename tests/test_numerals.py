@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from costing.numerals import Unreadable, read_number
+from costing.fields.numerals import Unreadable, read_number
 
 cents = st.integers(min_value=-(10**13), max_value=10**13).map(lambda n: Decimal(n) / 100)
 NARROW_SPACE = "\u202f"

@@ -15,10 +15,10 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 
-from costing import operations as op
-from costing.expressions import Above, Applied, Figure, Here, Leaf, Operation, Whole, fold
-from costing.ranges import Store, Values
-from costing.spelling import Address, spell
+from costing.engine import operations as op
+from costing.engine.expressions import Above, Applied, Figure, Here, Leaf, Operation, Whole, fold
+from costing.engine.ranges import Store, Values
+from costing.engine.spelling import Address, spell
 from tests.seasons import seeded
 from tests.workbook.libreoffice import recalculated
 

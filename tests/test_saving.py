@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 import costing
-from costing.saving import kept_copy, write_atomically
+from costing.folder.safe_writing import kept_copy, write_atomically
 
 OLD, NEW = b"the old file, every byte of it", b"the new file"
 

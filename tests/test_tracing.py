@@ -12,10 +12,10 @@ from pathlib import Path
 import pytest
 
 import costing
-from costing.report import trace_report
-from costing.season import Season
+from costing.season.costed import Season
+from costing.season.tracing import PARTS, Branch, lines, trace
+from costing.shown.report import trace_report
 from costing.tables.settings import COST_BASES
-from costing.tracing import PARTS, Branch, lines, trace
 
 SAMPLE = Path(__file__).parents[1] / "sample"
 RECEIPT = re.compile(

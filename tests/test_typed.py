@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from costing.records import day_number
-from costing.workbook.typed import FIRST_DAY, LAST_DAY, Unclear, typed_value
+from costing.fields.types import day_number
+from costing.workbook.read.typed_cells import FIRST_DAY, LAST_DAY, Unclear, typed_value
 
 YES, NO = True, False
 SHAPES = ("text", "key", "choice", "number", "percent", "date")

@@ -7,9 +7,9 @@ from itertools import product
 import pytest
 
 import costing
-from costing.records import Record
-from costing.schema import TABLES_BY_NAME
-from costing.units import VESSELS, PurchaseUnit, purchase_units, registry, spelled_unit, unit
+from costing.fields.types import Record
+from costing.fields.units import VESSELS, PurchaseUnit, purchase_units, registry, spelled_unit, unit
+from costing.records.schema import TABLES_BY_NAME
 
 POUND, US_GALLON, IMPERIAL_GALLON = 453.59237, 3785.411784, 4546.09  # gram, millilitre, millilitre; exact by definition
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.operations import NOTHING, choose, look_up, sum_where
+from costing.engine.operations import NOTHING, choose, look_up, sum_where
 
 
 def of_product(row: Any, season: Any, key: str) -> Any:

@@ -7,9 +7,9 @@ from typing import Annotated
 
 from pydantic import model_validator
 
-from costing.catalogue import currencies
-from costing.columns import FigureList
-from costing.records import (
+from costing.engine.table import FigureList
+from costing.fields.catalogue import currencies
+from costing.fields.types import (
     ChoiceField,
     Day,
     KeyField,

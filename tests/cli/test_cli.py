@@ -19,7 +19,7 @@ from openpyxl import load_workbook
 
 import costing
 from costing.cli import main
-from costing.schema import RECORD_TABLES
+from costing.records.schema import RECORD_TABLES
 
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "sample"

@@ -13,9 +13,9 @@ from openpyxl import load_workbook
 
 import costing
 from costing.cli import main
-from costing.compared import comparison_figures
-from costing.normal import digests
-from costing.tables.since import EFFECTS
+from costing.season.comparable import digests
+from costing.shown.comparison import comparison_figures
+from costing.tables.whole.two_seasons import EFFECTS
 
 SAMPLE = Path(__file__).parents[2] / "sample"
 LAST = SAMPLE / "last-season"

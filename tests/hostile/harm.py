@@ -14,11 +14,14 @@ from types import FrameType
 from typing import Any
 from unittest.mock import patch
 
-import costing.carrying
-import costing.files
-import costing.saving
+import costing.exchange.carrying
+import costing.exchange.season_files
+import costing.folder.safe_writing
 
-WRITING = frozenset(str(module.__file__) for module in (costing.saving, costing.files, costing.carrying))
+WRITING = frozenset(
+    str(module.__file__)
+    for module in (costing.folder.safe_writing, costing.exchange.season_files, costing.exchange.carrying)
+)
 
 
 class Moments:
@@ -107,7 +110,7 @@ class Failing:
     def at_work(self) -> Iterator[None]:
         """Put itself between the package and the system. Deleting is let be: a stray file could not be helped then."""
         with (
-            patch.object(costing.saving, "open", self.opened, create=True),
+            patch.object(costing.folder.safe_writing, "open", self.opened, create=True),
             patch.object(os, "fsync", self.guarded("fsync", os.fsync)),
             patch.object(os, "replace", self.guarded("replace", os.replace)),
             patch.object(Path, "chmod", _method(self, "chmod", Path.chmod)),

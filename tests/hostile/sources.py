@@ -11,8 +11,8 @@ from functools import cache
 from pathlib import Path
 
 import costing
-from costing.schema import RECORD_TABLES
-from costing.workbook.book import workbook_bytes
+from costing.records.schema import RECORD_TABLES
+from costing.workbook.write.book import workbook_bytes
 from tests.seasons import Tables, as_records, random_season, seeded
 
 Grid = list[list[str]]  # a table as rows of cells, headings first

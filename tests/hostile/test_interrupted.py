@@ -24,14 +24,15 @@ import pytest
 from click.testing import CliRunner
 
 import costing
-from costing import carrying, files
-from costing.carrying import Plan, carry, plan
 from costing.cli import main
-from costing.folders import raw_tables
-from costing.normal import digests
-from costing.reading import RawTable
-from costing.saving import write_atomically
-from costing.workbook.readback import Book, raw_tables_of
+from costing.exchange import carrying
+from costing.exchange import season_files as files
+from costing.exchange.carrying import Plan, carry, plan
+from costing.folder.reading import raw_tables
+from costing.folder.safe_writing import write_atomically
+from costing.records.parsing import RawTable
+from costing.season.comparable import digests
+from costing.workbook.read.readback import Book, raw_tables_of
 from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
 
 SAMPLE = Path(__file__).parents[2] / "sample"

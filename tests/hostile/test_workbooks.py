@@ -19,8 +19,8 @@ from click.testing import CliRunner
 
 import costing
 from costing.cli import main
-from costing.normal import digests
-from costing.workbook.opening import MOST_CELLS, MOST_MARKS
+from costing.season.comparable import digests
+from costing.workbook.read.safe_opening import MOST_CELLS, MOST_MARKS
 from tests.hostile.measured import measured
 from tests.hostile.sources import Parts, exported, packed
 

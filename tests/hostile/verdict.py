@@ -12,10 +12,10 @@ from typing import Any
 from click.testing import CliRunner
 
 import costing
-from costing.carrying import plan
 from costing.cli import main
-from costing.report import report
-from costing.workbook.book import workbook_bytes
+from costing.exchange.carrying import plan
+from costing.shown.report import report
+from costing.workbook.write.book import workbook_bytes
 
 LONGEST = 5.0  # of the processor, so that a busy machine breaks no test [second]
 _CODES = {"costed": 0, "faults": 1, "refused": 2}

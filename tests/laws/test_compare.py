@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 
 import costing
-from costing.compared import NOTHING_CHANGED, comparison_figures, comparison_report
-from costing.tables.since import EFFECTS
+from costing.shown.comparison import NOTHING_CHANGED, comparison_figures, comparison_report
+from costing.tables.whole.two_seasons import EFFECTS
 from tests.seasons import HOME, SEEDS, Tables, as_records, random_season, seeded
 
 ANOTHER = 100_000  # added to a seed for a season that has nothing to do with the first

@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from costing.reading import records_from
-from costing.season import Season, cost
-from costing.tables.moves import Dials
-from costing.tables.shock import Shock
+from costing.records.parsing import records_from
+from costing.season.costed import Season, cost
+from costing.tables.deciding.cost_drivers import Dials
+from costing.tables.deciding.price_shock import Shock
 from tests.seasons import random_season
 
 SEEDS = range(16)

@@ -12,14 +12,14 @@ from typing import Any
 import pytest
 
 import costing
-from costing import equations
-from costing.columns import BOOK, WORKED, Column, Entry, Table
-from costing.expressions import Here
-from costing.measures import as_unit
-from costing.spelling import measure
-from costing.tables.glance import glance_table
-from costing.tables.since import SINCE_TABLES
-from costing.workbook.layout import heading_of
+from costing.engine.expressions import Here
+from costing.engine.spelling import measure
+from costing.engine.table import BOOK, WORKED, Column, Entry, Table
+from costing.engine.unit_rules import as_unit
+from costing.tables import equations
+from costing.tables.whole.at_a_glance import glance_table
+from costing.tables.whole.two_seasons import SINCE_TABLES
+from costing.workbook.write.layout import heading_of
 
 # What each equation is called with, in the order of its arguments.
 ARGUMENTS = {

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import costing
-from costing.shares import contents
+from costing.season.limits import contents
 from tests.published.seasons import bought, costed, line
 from tests.seasons import SEEDS, as_records, random_season, seeded
 

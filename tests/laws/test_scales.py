@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import costing
-from costing import equations
+from costing.tables import equations
 from tests.published.seasons import DAY, costed, product
 from tests.seasons import SEEDS, as_records, random_season, seeded
 

@@ -17,7 +17,7 @@ from typing import Any, NoReturn
 
 import pytest
 
-from costing.csv_text import read_csv
+from costing.folder.csv_text import read_csv
 
 PACKAGE = "csv-spectrum@2.0.0"
 LINE_ENDS = {"empty_crlf": "CRLF", "newlines_crlf": "CRLF", "simple_crlf": "CRLF"}

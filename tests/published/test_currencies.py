@@ -8,7 +8,7 @@ from __future__ import annotations
 import pytest
 
 import costing
-from costing.catalogue import currencies
+from costing.fields.catalogue import currencies
 from tests.published.closeness import exactly
 from tests.published.seasons import bought, costed
 

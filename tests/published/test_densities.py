@@ -8,7 +8,7 @@ from chemicals.dippr import EQ105
 from chemicals.iapws import iapws95_rho
 from chemicals.volume import rho_data_Perry_8E_105_l, rho_data_VDI_PPDS_2, volume_VDI_PPDS
 
-from costing.catalogue import ingredients
+from costing.fields.catalogue import ingredients
 from tests.published.closeness import printed
 from tests.published.seasons import bought, costed
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing import equations
+from costing.tables import equations
 from tests.published.closeness import exactly
 from tests.published.seasons import bought, costed, line, product
 

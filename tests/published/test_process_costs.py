@@ -16,7 +16,7 @@ from __future__ import annotations
 import pytest
 
 import costing
-from costing import equations
+from costing.tables import equations
 from tests.published.closeness import exactly, printed
 from tests.published.seasons import MONEY_PER_MINUTE, Row, bought, costed, line, product, worth_of_output
 

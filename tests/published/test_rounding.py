@@ -6,8 +6,8 @@ from decimal import ROUND_HALF_EVEN, Decimal
 
 import pytest
 
-from costing import equations
-from costing.operations import round_half
+from costing.engine.operations import round_half
+from costing.tables import equations
 from tests.published.closeness import exactly
 from tests.published.seasons import Ware, sold
 

@@ -13,8 +13,8 @@ import pytest
 from chemicals import MW
 
 import costing
-from costing import equations
-from costing.catalogue import ingredients
+from costing.fields.catalogue import ingredients
+from costing.tables import equations
 from costing.tables.settings import SETTINGS
 from tests.published.closeness import printed
 from tests.published.seasons import bought, costed, line

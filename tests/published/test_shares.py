@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from chemicals import MW
 
-from costing.catalogue import ingredients
+from costing.fields.catalogue import ingredients
 from tests.published.closeness import printed
 from tests.published.seasons import bought, costed, line
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 
 import costing
-from costing.equations import unit_price
+from costing.tables.equations import unit_price
 from tests.published.closeness import exactly, printed
 from tests.published.seasons import costed, product
 

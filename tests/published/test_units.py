@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing.units import purchase_units
+from costing.fields.units import purchase_units
 from tests.published.closeness import exactly, printed
 from tests.published.seasons import bought, costed
 

@@ -14,12 +14,12 @@ from typing import Any
 import openpyxl
 
 import costing
-from costing.csv_writing import defused
-from costing.normal import differences, digests, normal_tables
-from costing.records import Record
-from costing.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
-from costing.tables.making import MakingRow
-from costing.workbook.layout import FIRST_BLOCK
+from costing.fields.types import Record
+from costing.folder.csv_editing import defused
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
+from costing.season.comparable import differences, digests, normal_tables
+from costing.tables.making.recipe_cards import MakingRow
+from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import Tables
 from tests.workbook.libreoffice import SETTINGS, soffice
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 import costing
-from costing.carrying import plan
-from costing.files import open_season
+from costing.exchange.carrying import plan
+from costing.exchange.season_files import open_season
 from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, saved_by_libreoffice, with_odd_texts, write_folder
 from tests.seasons import random_season, seeded

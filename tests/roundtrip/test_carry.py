@@ -18,10 +18,10 @@ import pytest
 from click.testing import CliRunner, Result
 
 import costing
-from costing.carrying import LOG, carry, plan
 from costing.cli import main
-from costing.normal import digests
-from costing.schema import TABLES_BY_NAME
+from costing.exchange.carrying import LOG, carry, plan
+from costing.records.schema import TABLES_BY_NAME
+from costing.season.comparable import digests
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, leaned, setting, typed_into
 
 NOTHING = "Nothing to carry: the records hold all that the workbook does.\n"

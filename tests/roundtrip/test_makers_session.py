@@ -14,9 +14,9 @@ import openpyxl
 import pytest
 
 import costing
-from costing.files import open_season
-from costing.records import day_number
-from costing.tables.purchases import Purchase
+from costing.exchange.season_files import open_season
+from costing.fields.types import day_number
+from costing.tables.buying.purchases import Purchase
 from tests.roundtrip.makers import changes, edits, grid, saved_by_libreoffice, setting, typed_into
 
 Where = dict[str, str]

@@ -15,10 +15,10 @@ from click.testing import CliRunner
 
 import costing
 from costing.cli import main
-from costing.files import open_season
-from costing.normal import digests
-from costing.records import FieldType
-from costing.schema import RECORD_TABLES
+from costing.exchange.season_files import open_season
+from costing.fields.types import FieldType
+from costing.records.schema import RECORD_TABLES
+from costing.season.comparable import digests
 from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, setting, with_odd_texts, write_folder
 from tests.seasons import as_records, random_season, seeded

@@ -22,8 +22,8 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 import costing
 from costing.cli import main
-from costing.normal import normal_tables
-from costing.schema import RECORD_TABLES, TABLES_BY_NAME
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
+from costing.season.comparable import normal_tables
 from tests.roundtrip.makers import Grid, grid, leaned, setting, write_csv, write_folder
 from tests.seasons import Tables, random_season, seeded
 

@@ -12,8 +12,8 @@ import pytest
 from openpyxl.utils import get_column_letter
 
 import costing
-from costing.tables.moves import Dials
-from costing.tables.shock import Shock
+from costing.tables.deciding.cost_drivers import Dials
+from costing.tables.deciding.price_shock import Shock
 from tests.seasons import Row, as_records, sample_tables
 from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import recalculated, same

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 import costing
-from costing.columns import Column, Entry
-from costing.tables.making import MAKING
+from costing.engine.table import Column, Entry
+from costing.tables.making.recipe_cards import MAKING
 from tests.seasons import Row, Tables, as_records, sample_tables
 from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import recalculated, same

@@ -10,9 +10,9 @@ import openpyxl
 import pytest
 
 import costing
-from costing import operations as op
-from costing.normal import normal_tables
-from costing.ranges import Store, Values
+from costing.engine import operations as op
+from costing.engine.ranges import Store, Values
+from costing.season.comparable import normal_tables
 from tests.seasons import as_records, random_season, seeded
 from tests.workbook.libreoffice import differences, recalculated
 

@@ -9,8 +9,8 @@ import pytest
 from openpyxl import load_workbook
 
 import costing
-from costing.tables.since import EFFECTS, PRODUCTS_SINCE
-from costing.workbook.layout import FIRST_BLOCK
+from costing.tables.whole.two_seasons import EFFECTS, PRODUCTS_SINCE
+from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import as_records, random_season, seeded
 from tests.workbook.libreoffice import Difference, differences, recalculated
 

@@ -1,0 +1,147 @@
+"""Tables filled with a season's records: every worked column worked out, each when it is first needed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from costing.engine.ranges import Store, Values
+from costing.engine.table import Column, FigureList, Table
+from costing.fields.types import Record
+
+
+class Blank(float):
+    """An empty cell among figures: as in a sheet it counts as 0, and equals both 0 and no text."""
+
+    def __eq__(self, other: object) -> bool:
+        return other in ("", 0.0)
+
+    def __hash__(self) -> int:
+        return hash(0.0)
+
+
+BLANK = Blank(0.0)
+
+
+class Row:
+    """One row's values by column; blanks count as 0 in figures and as "" in texts."""
+
+    def __init__(self, filled: FilledTable, position: int, values: dict[str, Any]) -> None:
+        self.__dict__.update(values)
+        self.__dict__["_filled"] = filled
+        self.__dict__["_position"] = position
+
+    def __getattr__(self, key: str) -> Any:
+        raise AttributeError(f"{self._filled.table.key} has no column {key} at this point")
+
+    @property
+    def above(self) -> RowsAbove:
+        """The rows above this one."""
+        return RowsAbove(self._filled, self._position)
+
+    @property
+    def through(self) -> RowsAbove:
+        """The rows above and this one."""
+        return RowsAbove(self._filled, self._position + 1)
+
+
+class RowsAbove:
+    """The columns of the rows above some row."""
+
+    __slots__ = ("_filled", "_limit")
+
+    def __init__(self, filled: FilledTable, limit: int) -> None:
+        self._filled = filled
+        self._limit = limit
+
+    def __getattr__(self, key: str) -> Values:
+        return Values(self._filled.stores[key], self._limit)
+
+
+class FilledTable:
+    """One table with its records. ``filled.landed`` is the whole column, worked out when it is first asked for."""
+
+    def __init__(self, table: Table, records: Sequence[Record], season: Any) -> None:
+        self.table = table
+        self.records = tuple(records)
+        self._season = season
+        self._waiting = list(table.groups)
+        self.stores = {key: Store() for key in table.columns}
+        self.cells = [_cells(table, record) for record in records]
+        self.rows = [Row(self, at, _blanks_filled(table, cells)) for at, cells in enumerate(self.cells)]
+        for column in table.given:
+            self.stores[column.key].values = [row.__dict__[column.key] for row in self.rows]
+
+    def __getattr__(self, key: str) -> Values:
+        if key.startswith("_") or key not in self.stores:
+            raise AttributeError(f"{self.table.key} has no column {key}")
+        self.work_out(key)
+        return Values(self.stores[key])
+
+    def work_out(self, key: str) -> None:
+        """Work out the columns up to and including one."""
+        column = self.table.columns[key]
+        while self._waiting and any(column in group for group in self._waiting):
+            group = self._waiting.pop(0)
+            for row in self.rows:
+                self._fill(row, group, stored=True)
+
+    def _fill(self, row: Row, group: Sequence[Column], *, stored: bool) -> None:
+        for column in group:
+            value = column.rule(row, self._season)  # type: ignore[misc]  # every ruled column has one
+            row.__dict__[column.key] = value
+            if stored:
+                self.stores[column.key].values.append(value)
+
+    def finish(self) -> None:
+        """Work out all columns."""
+        for column in self.table.ruled:
+            self.work_out(column.key)
+
+    def blank_row(self) -> Row:
+        """Return what a row without records works out to: the results that stand in spare rows."""
+        self.finish()
+        row = Row(self, len(self.rows), _blanks_filled(self.table, dict.fromkeys(self.table.columns)))
+        self._fill(row, self.table.ruled, stored=False)
+        return row
+
+
+def _cells(table: Table, record: Record) -> dict[str, Any]:
+    """Return what the given cells of a record's row hold in a sheet: None for blanks and for zeros nobody wrote."""
+    cells = {}
+    for column in table.given:
+        value = getattr(record, column.key)
+        unwritten = column.key not in record.model_fields_set and not value
+        cells[column.key] = None if value in (None, "") or unwritten else column.field.cell(value)  # type: ignore[union-attr]
+    return cells
+
+
+def _blanks_filled(table: Table, cells: dict[str, Any]) -> dict[str, Any]:
+    filled = {}
+    for column in table.given:
+        value = cells[column.key]
+        filled[column.key] = value if value is not None else "" if column.holds_text else BLANK
+    return filled
+
+
+class FilledFigures:
+    """A list of figures with their values."""
+
+    def __init__(self, figures: FigureList, record: Record | None, season: Any) -> None:
+        self.figures = figures
+        self._season = season
+        self._values: dict[str, Any] = {}
+        for key, entry in figures.entries.items():
+            if entry.field:
+                value = getattr(record, key)
+                self._values[key] = None if value is None else entry.field.cell(value)
+            elif entry.fixed is not None:
+                self._values[key] = entry.fixed
+
+    def __getattr__(self, key: str) -> Any:
+        if key.startswith("_") or key not in self.figures.entries:
+            raise AttributeError(f"{self.figures.key} has no figure {key}")
+        if key not in self._values:
+            rule = self.figures.entries[key].rule
+            self._values[key] = rule(self._season)  # type: ignore[misc]  # neither given nor fixed, so it has a rule
+        return self._values[key]

@@ -1,0 +1,310 @@
+"""The closed table of operations: each one's spelling in a sheet, its numbers, its units and its words.
+
+Numbers follow what spreadsheets do: texts compare without regard to case, a blank key matches nothing, rounding is
+half away from zero on fifteen digits. Each row of this table is held against a spreadsheet program by a test.
+"""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable
+from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
+from typing import Any
+
+from costing.engine.expressions import Node, Operation, teach_arithmetic
+from costing.engine.ranges import (
+    largest_matching,
+    largest_matching_below,
+    largest_matching_until,
+    match_first,
+    match_step,
+    matching,
+    sum_later,
+    weighed_sum,
+)
+from costing.engine.unit_rules import (
+    ANY,
+    NUMBER,
+    TEXT,
+    divided,
+    no_unit_change,
+    one_unit,
+    plain,
+    same_then,
+    square_root,
+    times,
+)
+
+NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
+COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
+
+
+def _infix(words: str) -> Any:
+    return lambda *texts: words.join(texts)
+
+
+def _comparable(value: Any) -> Any:
+    return value.lower() if isinstance(value, str) else value
+
+
+add = Operation("+", operator.add, one_unit, _infix(" + "), SUM)
+subtract = Operation("-", operator.sub, one_unit, _infix(" − "), SUM)
+multiply = Operation("*", operator.mul, times, _infix(" × "), PRODUCT)
+divide = Operation("/", operator.truediv, divided, _infix(" ÷ "), PRODUCT)
+join = Operation("&", lambda *texts: "".join(texts), lambda *_: TEXT, _infix(" followed by "), JOINING)
+
+equal = Operation("=", lambda a, b: _comparable(a) == _comparable(b), same_then(NUMBER), _infix(" is "), COMPARISON)
+unequal = Operation("<>", lambda a, b: _comparable(a) != _comparable(b), same_then(NUMBER), _infix(" is not "), COMPARISON)
+less = Operation("<", operator.lt, same_then(NUMBER), _infix(" is below "), COMPARISON)
+at_most = Operation("<=", operator.le, same_then(NUMBER), _infix(" is at most "), COMPARISON)
+more = Operation(">", operator.gt, same_then(NUMBER), _infix(" is above "), COMPARISON)
+at_least = Operation(">=", operator.ge, same_then(NUMBER), _infix(" is at least "), COMPARISON)
+
+teach_arithmetic(
+    add=add,
+    subtract=subtract,
+    multiply=multiply,
+    divide=divide,
+    equal=equal,
+    unequal=unequal,
+    less=less,
+    at_most=at_most,
+    more=more,
+    at_least=at_least,
+)
+
+either = Operation("OR", lambda *tests: any(tests), plain, lambda *texts: " or ".join(texts), CALL)
+both = Operation("AND", lambda *tests: all(tests), plain, lambda *texts: " and ".join(texts), CALL)
+choose = Operation(
+    "IF",
+    lambda test, then, otherwise: then if test else otherwise,
+    lambda _, then, otherwise: one_unit(then, otherwise),
+    lambda test, then, otherwise: f"if {test}: {then}, else {otherwise}",
+    CALL,
+)
+
+pick = Operation(
+    "CHOOSE",
+    lambda position, *texts: texts[int(position) - 1],
+    lambda _, *texts: one_unit(*texts),
+    lambda position, *texts: f"number {position} of {', '.join(texts)}",
+    CALL,
+)
+
+total = Operation("SUM", lambda values: values.total(), no_unit_change, lambda values: f"the sum of {values}", CALL)
+counted = Operation(
+    "COUNTA",
+    lambda values: values.filled(),
+    lambda _: NUMBER,
+    lambda values: f"the number of {values}",
+    SUM,
+    "COUNTA({0})-1",
+)
+counted_rows = Operation(
+    "COUNTA",
+    lambda values: values.filled(),
+    lambda _: NUMBER,
+    lambda values: f"the number of {values} in its rows",
+    CALL,
+    body=True,
+)
+left_blank = Operation(
+    "SUMPRODUCT",
+    lambda keys, values: keys.filled() - values.filled(),
+    lambda *_: NUMBER,
+    lambda keys, values: f"the number of {keys} without {values}",
+    CALL,
+    'SUMPRODUCT(({0}<>"")*ISBLANK({1}))',
+)
+count_larger = Operation(
+    "SUMPRODUCT",
+    lambda values, value: values.larger_than(value),
+    same_then(NUMBER),
+    lambda values, value: f"the number of {values} above {value}",
+    CALL,
+    "SUMPRODUCT(({0}>{1})*1)",
+    body=True,
+)
+count_same = Operation(
+    "SUMPRODUCT",
+    lambda values, value: len(matching((values, value))),
+    same_then(NUMBER),
+    lambda values, value: f"the number of {values} equal to {value}",
+    CALL,
+    "SUMPRODUCT(({0}={1})*1)",
+)
+larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
+smaller = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
+root = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
+size_of = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
+
+
+def _where(pairs: tuple[str, ...]) -> str:
+    return " and ".join(f"{keys} is {key}" for keys, key in zip(pairs[::2], pairs[1::2], strict=True))
+
+
+sum_where = Operation(
+    "SUMIFS",
+    lambda values, *pairs: values.sum_at(matching(pairs)),
+    lambda values, *_: values,
+    lambda values, *pairs: f"the sum of {values} where {_where(pairs)}",
+    CALL,
+)
+count_where = Operation(
+    "COUNTIFS",
+    lambda *pairs: len(matching(pairs)),
+    lambda *_: NUMBER,
+    lambda *pairs: f"the number of rows where {_where(pairs)}",
+    CALL,
+)
+look_up = Operation(
+    "INDEX",
+    match_first,
+    lambda values, *_: values,
+    lambda values, keys, key: f"{values} where {keys} is {key}",
+    CALL,
+    "INDEX({0},MATCH({2},{1},0))",
+)
+largest_where = Operation(
+    "SUMPRODUCT",
+    largest_matching,
+    lambda values, *_: values,
+    lambda values, keys, key: f"the largest of {values} where {keys} is {key}",
+    CALL,
+    "SUMPRODUCT(MAX(({1}={2})*{0}))",
+    body=True,
+)
+
+
+def _largest(work_out: Callable[..., float], sign: str, words: str) -> Operation:
+    """Return the largest where a key matches, up to a limit in the unit of the values."""
+    return Operation(
+        "SUMPRODUCT",
+        work_out,
+        lambda values, _keys, _key, limit: one_unit(values, limit),
+        lambda values, keys, key, limit: f"the largest of {values} {words} {limit} where {keys} is {key}",
+        CALL,
+        f"SUMPRODUCT(MAX(({{1}}={{2}})*({{0}}{sign}{{3}})*{{0}}))",
+        body=True,
+    )
+
+
+largest_until = _largest(largest_matching_until, "<=", "not above")
+largest_below = _largest(largest_matching_below, "<", "below")
+at_step = Operation(
+    "INDEX",
+    match_step,
+    lambda values, *_: values,
+    lambda values, steps, reached: f"{values} at the last of {steps} that {reached} reaches",
+    CALL,
+    "INDEX({0},MATCH({2},{1},1))",
+    body=True,
+)
+sum_after = Operation(
+    "SUMIFS",
+    sum_later,
+    lambda values, *_: values,
+    lambda values, keys, key, days, day: f"the sum of {values} where {keys} is {key} and {days} after {day}",
+    CALL,
+    'SUMIFS({0},{1},{2},{3},">"&{4})',
+)
+weighed_where = Operation(
+    "SUMPRODUCT",
+    weighed_sum,
+    lambda amounts, _owners, _owner, _names, _keys, values, _more, other: times(amounts, one_unit(values, other)),
+    lambda amounts, owners, owner, names, keys, values, more, other: (
+        f"the sum of {amounts} where {owners} is {owner}, each times {values} where {keys} is its {names} "
+        f"and {other} where {more} is it"
+    ),
+    CALL,
+    "SUMPRODUCT(({1}={2})*{0}*(SUMIFS({5},{4},{3})+SUMIFS({7},{6},{3})))",
+    body=True,
+)
+
+
+def _fifteen_digits(number: float) -> Decimal:
+    """Return the number as a sheet sees it: its first fifteen digits."""
+    return Decimal(f"{number:.14e}")
+
+
+def _round(number: float, digits: float) -> float:
+    return float(_fifteen_digits(number).quantize(Decimal(1).scaleb(-int(digits)), ROUND_HALF_UP))
+
+
+def _round_up(number: float, digits: float) -> float:
+    return float(_fifteen_digits(number).quantize(Decimal(1).scaleb(-int(digits)), ROUND_UP))
+
+
+round_half = Operation(
+    "ROUND", _round, lambda value, _: value, lambda value, digits: f"{value} rounded to {digits} decimals", CALL
+)
+round_up = Operation(
+    "ROUNDUP", _round_up, lambda value, _: value, lambda value, digits: f"{value} rounded up to {digits} decimals", CALL
+)
+
+
+def ratio(over: Any, under: Any, otherwise: Any = 0) -> Any:
+    """Return ``over ÷ under``, or what stands in for it where there is nothing to divide by."""
+    if isinstance(over, Node) or isinstance(under, Node):
+        return choose(under == 0, otherwise, over / under)
+    return otherwise if under == 0 else over / under
+
+
+def ratio_if(test: Any, over: Any, under: Any, otherwise: Any = NOTHING) -> Any:
+    """Return ``over ÷ under`` where the test holds, else nothing: for figures that have no value without it."""
+    if isinstance(test, Node) or isinstance(over, Node):
+        return choose(test, over / under, otherwise)
+    return over / under if test else otherwise
+
+
+def _relabelled(unit: str) -> Operation:
+    return Operation("", lambda value: value, lambda _: unit, lambda text: text, CALL, "{0}")
+
+
+def read_as(value: Any, unit: str) -> Any:
+    """Return the same figure under another unit, where the trade counts either grams or pieces."""
+    return _relabelled(unit)(value)
+
+
+__all__ = [
+    "ANY",
+    "NOTHING",
+    "add",
+    "at_least",
+    "at_most",
+    "at_step",
+    "both",
+    "choose",
+    "count_larger", "count_same", "count_where",
+    "counted",
+    "counted_rows",
+    "divide",
+    "either",
+    "equal",
+    "join",
+    "larger",
+    "largest_below",
+    "largest_until",
+    "largest_where",
+    "left_blank",
+    "less",
+    "look_up",
+    "more",
+    "multiply",
+    "pick",
+    "ratio",
+    "ratio_if",
+    "read_as",
+    "root",
+    "round_half",
+    "round_up",
+    "size_of",
+    "smaller",
+    "subtract",
+    "sum_after",
+    "sum_where",
+    "total",
+    "unequal",
+    "weighed_where",
+]  # fmt: skip

@@ -1,0 +1,134 @@
+"""Reading an expression as a sheet formula: the text of a whole column's formula, with the row left open."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from costing.engine.expressions import Above, Applied, Figure, Here, Leaf, Operation, Whole, fold
+from costing.engine.operations import CALL
+
+THIS_ROW, ROW_ABOVE = "\0", "\1"
+
+
+@dataclass(frozen=True)
+class Spelling:
+    """A formula for every row of a column."""
+
+    pattern: str
+
+    def at(self, row: int) -> str:
+        """Return the formula for one row, without the leading equals sign."""
+        text = str(row).join(self.pattern.split(THIS_ROW))
+        return str(row - 1).join(text.split(ROW_ABOVE)) if ROW_ABOVE in text else text
+
+
+@dataclass(frozen=True)
+class Address:
+    """Where a column or figure stands: its letter and heading row on its own sheet, and its names in the book."""
+
+    letter: str
+    heading_row: int
+
+
+Addresses = Callable[[Any], Address]
+
+
+def spell(node: Any, addresses: Addresses) -> Spelling:
+    """Return the formula of an expression, with brackets only where they matter."""
+
+    def leaf(found: Leaf, *, body: bool = False) -> str:
+        if isinstance(found, Figure):
+            return found.place.name
+        if isinstance(found, Whole):
+            return f"{found.place.name}_rows" if body else found.place.name
+        letter, top = addresses(found.place).letter, addresses(found.place).heading_row
+        if isinstance(found, Here):
+            return f"{letter}{THIS_ROW}"
+        return f"{letter}${top}:{letter}{THIS_ROW if found.through else ROW_ABOVE}"
+
+    def combine(applied: Applied, parts: Sequence[tuple[str, int]]) -> tuple[str, int]:
+        operation = applied.operation
+        texts = [text for text, _ in parts]
+        if operation.body:
+            texts = [
+                leaf(operand, body=True) if isinstance(operand, Whole) else text
+                for operand, text in zip(applied.operands, texts, strict=True)
+            ]
+        return _written(operation, texts, [rank for _, rank in parts])
+
+    text, _ = fold(node, lambda found: (leaf(found), CALL), lambda value: (_constant(value), CALL), combine)
+    return Spelling(text)
+
+
+def _written(operation: Operation, texts: Sequence[str], ranks: Sequence[int]) -> tuple[str, int]:
+    if operation.template == "{0}":
+        return texts[0], ranks[0]
+    if operation.template:
+        return operation.template.format(*texts), operation.binds
+    if operation.binds == CALL:
+        return f"{operation.sign}({','.join(texts)})", CALL
+    bracketed = [
+        f"({text})" if rank < operation.binds + (1 if position else 0) else text
+        for position, (text, rank) in enumerate(zip(texts, ranks, strict=True))
+    ]
+    return operation.sign.join(bracketed), operation.binds
+
+
+def _constant(value: Any) -> str:
+    if isinstance(value, str):
+        return '"' + value.replace('"', '""') + '"'
+    number = float(value)
+    return str(int(number)) if number.is_integer() else repr(number)
+
+
+def measure(node: Any) -> Any:
+    """Return the unit that an expression works out to.
+
+    Raises
+    ------
+    costing.engine.unit_rules.UnitClash
+        When figures of different units are added, compared or chosen between.
+
+    """
+    from costing.engine.unit_rules import ANY, NUMBER, TEXT  # noqa: PLC0415
+
+    def constant(value: Any) -> Any:
+        if isinstance(value, str):
+            return TEXT if value.strip() else ANY
+        return ANY if value == 0 else getattr(value, "unit", NUMBER)
+
+    return fold(
+        node,
+        lambda found: found.place.unit,
+        constant,
+        lambda applied, measures: applied.operation.measure(*measures),
+    )
+
+
+def describe(node: Any) -> str:
+    """Return an expression in words, with the headings that the sheets use."""
+
+    def leaf(found: Leaf) -> str:
+        if isinstance(found, Here | Figure):
+            return found.place.heading
+        if isinstance(found, Above):
+            return f"{found.place.heading} above"
+        return f"{found.place.heading} on {found.place.sheet}"
+
+    def combine(applied: Applied, parts: Sequence[tuple[str, int]]) -> tuple[str, int]:
+        binds = applied.operation.binds
+        ranks = [rank for _, rank in parts]
+        if applied.operation.template == "{0}":
+            return parts[0]
+        texts = [
+            f"({text})" if binds < CALL and rank < binds + (1 if at else 0) else text
+            for at, (text, rank) in enumerate(zip([text for text, _ in parts], ranks, strict=True))
+        ]
+        return applied.operation.words(*texts), min(binds, 0 if binds == CALL else binds)
+
+    def constant(value: Any) -> tuple[str, int]:
+        return ("nothing" if value == "" else f"“{value}”" if isinstance(value, str) else f"{value:g}"), CALL
+
+    return fold(node, lambda found: (leaf(found), CALL), constant, combine)[0]

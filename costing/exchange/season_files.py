@@ -1,0 +1,150 @@
+"""Reading a season and writing its workbook: the two ends that touch files."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from costing.errors import CostingError, Fault, Faults, Refusal
+from costing.folder.reading import raw_tables
+from costing.folder.safe_writing import kept_copy, write_atomically
+from costing.records.faults import faults_between
+from costing.records.parsing import RawTable, UnreadTables, parse
+from costing.records.schema import SeasonRecords
+from costing.season.comparable import Change, differences, digest, normal_tables
+from costing.season.comparing import Comparison
+from costing.season.costed import Season
+from costing.workbook.identity import TABLE_PROPERTY
+from costing.workbook.read.readback import Book, raw_tables_of
+from costing.workbook.write.book import workbook_bytes
+
+MOST_LISTED = 12
+
+
+@dataclass(frozen=True)
+class Source:
+    """A season as it was found: its tables, faults of the source itself, and how to name a table that is missing."""
+
+    tables: Mapping[str, RawTable]
+    faults: tuple[Fault, ...]
+    missing: str
+
+    @property
+    def how(self) -> list[str]:
+        """How each table was read, in one line each."""
+        return [table.how for table in self.tables.values() if table.how]
+
+    @property
+    def notices(self) -> list[str]:
+        """What the reader took in some way that deserves saying."""
+        return [notice for table in self.tables.values() for notice in table.notices]
+
+    def records(self) -> SeasonRecords:
+        """Return the records.
+
+        Raises
+        ------
+        Faults
+            With every fault found.
+
+        """
+        try:
+            return parse(self.tables, missing=self.missing, known_faults=self.faults)
+        except UnreadTables as error:
+            between = faults_between(error.records, error.unread) if error.records else []
+            raise Faults([*error.faults, *between]) from None
+
+
+def open_season(path: str | Path) -> Source:
+    """Return a season's tables as they stand in a folder of CSV files or in a workbook.
+
+    Raises
+    ------
+    Refusal
+        When there is neither, or the workbook is not fit to be opened.
+
+    """
+    place = Path(path)
+    if place.is_dir():
+        tables, strays = raw_tables(place)
+        return Source(tables, tuple(strays), "{name}.csv")
+    if place.suffix.lower() in (".xlsx", ".xlsm") and place.exists():
+        return Source(raw_tables_of(Book(place)), (), f"{place.name}, sheet {{name}}")
+    if place.exists():
+        raise Refusal(f"{place}: is neither a folder nor an .xlsx workbook; name one of these")
+    raise Refusal(f"{place}: is not there; name a season's folder or workbook, or make one with: costing start {place}")
+
+
+def read_season(path: str | Path) -> SeasonRecords:
+    """Return the records of a season kept in a folder of CSV files or in a workbook.
+
+    Raises
+    ------
+    Faults
+        With every fault found.
+    Refusal
+        When there is no such season, or it is not fit to be opened.
+
+    """
+    return open_season(path).records()
+
+
+@dataclass(frozen=True)
+class Written:
+    """What an export wrote, and the copy it kept of what was there."""
+
+    path: Path
+    kept: Path | None
+
+
+def export(season: Season, path: str | Path, *, replace: bool = False, since: Comparison | None = None) -> Written:
+    """Write the pricing workbook of a costed season, with a sheet of what changed ``since`` another one.
+
+    A workbook that is there already is written over only if ``replace`` is given; unless it is an export without any
+    edits in it, a dated copy is kept beside it.
+
+    Raises
+    ------
+    Refusal
+        When the file is there already and ``replace`` is not given, saying which edits would be lost; or when it cannot
+        be written.
+
+    """
+    target = Path(path)
+    data = workbook_bytes(season, since)
+    kept = None
+    if target.is_file():
+        lost = _edits_in(target, season)
+        if not replace:
+            raise Refusal(_would_be_lost(target, lost))
+        if lost is None or lost:
+            kept = kept_copy(target, target.parent, f"{target.stem} (kept {datetime.now():%Y-%m-%d %H%M%S}){target.suffix}")
+    write_atomically(target, data, replace=replace)
+    return Written(target, kept)
+
+
+def _edits_in(target: Path, season: Season) -> list[Change] | None:
+    """Return what a workbook holds beyond its export, against the season; None where that cannot be told."""
+    try:
+        book = Book(target)
+        edited = normal_tables(parse(raw_tables_of(book)))
+    except CostingError:
+        return None
+    bases = {name: book.property_of(f"{TABLE_PROPERTY}{name}") for name in edited}
+    if not all(bases.values()):
+        return None
+    touched = {name for name, rows in edited.items() if digest(rows) != bases[name]}
+    return [change for change in differences(normal_tables(season.records), edited) if change.table in touched]
+
+
+def _would_be_lost(target: Path, lost: list[Change] | None) -> str:
+    what = f"{target}: is there already; choose another name, or add --replace to write over it"
+    if lost is None:
+        return f"{what} (a dated copy is kept)"
+    if not lost:
+        return what
+    listed = "".join(f"\n  {change}" for change in lost[:MOST_LISTED])
+    more = f"\n  and {len(lost) - MOST_LISTED} more" if len(lost) > MOST_LISTED else ""
+    return f"{what} (a dated copy is kept). It was edited since its export; these edits would be lost:{listed}{more}"

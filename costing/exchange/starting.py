@@ -1,0 +1,65 @@
+"""A new season to fill in: a folder with every table and a page that explains every column, or a workbook."""
+
+from __future__ import annotations
+
+import csv
+import io
+from pathlib import Path
+
+from costing.errors import Refusal
+from costing.folder.safe_writing import write_atomically
+from costing.records.guide import guide
+from costing.records.schema import RECORD_TABLES, RecordTable
+from costing.workbook.write.blank import blank_workbook
+
+GUIDE = "COLUMNS.txt"
+
+
+def start_folder(folder: Path) -> list[Path]:
+    """Make a season's folder to fill in, and return the files written.
+
+    Raises
+    ------
+    Refusal
+        When the folder holds any of these files already, or cannot be made.
+
+    """
+    files = {f"{table.name}.csv": _headings(table) for table in RECORD_TABLES} | {GUIDE: guide()}
+    there = [name for name in files if (folder / name).exists()]
+    if there:
+        raise Refusal(f"{folder}: holds {', '.join(there)} already; name a new folder")
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Refusal(f"{folder}: cannot be made ({error.strerror})") from None
+    for name, text in files.items():
+        write_atomically(folder / name, text.encode("utf-8"))
+    return [folder / name for name in files]
+
+
+def start_workbook(path: Path) -> Path:
+    """Write a workbook to fill in, and return where.
+
+    Raises
+    ------
+    Refusal
+        When there is a file already, or it cannot be written.
+
+    """
+    target = path if path.suffix.lower() == ".xlsx" else path.with_name(f"{path.name}.xlsx")
+    if target.exists():
+        raise Refusal(f"{target}: is there already; choose another name")
+    write_atomically(target, blank_workbook())
+    return target
+
+
+def _headings(table: RecordTable) -> str:
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    if table.name != "season":
+        writer.writerow(table.model.model_fields)
+        return text.getvalue()
+    writer.writerow(("key", "value"))
+    for key, info in table.model.model_fields.items():
+        writer.writerow((key, "" if info.is_required() else info.default))
+    return text.getvalue()

@@ -1,0 +1,274 @@
+"""The parts that records are made of: frozen models, and field types that say what was found and what to write."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Annotated, Any, Protocol
+
+from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from costing.errors import did_you_mean
+from costing.fields.numerals import Unreadable, read_number
+
+SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
+_EPOCH = date(1899, 12, 30)
+
+
+def day_number(day: date) -> int:
+    """Return the serial number under which spreadsheets keep a date. [day]
+
+    >>> day_number(date(2026, 11, 1))
+    46327
+    """
+    return (day - _EPOCH).days
+
+
+def day_of(number: float) -> date:
+    """Return the date that a spreadsheet keeps as a serial number."""
+    return date.fromordinal(_EPOCH.toordinal() + int(number))
+
+
+class Record(BaseModel):
+    """One row that the maker wrote, checked and frozen."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+def given(heading: str, note: str, *, default: Any = ..., refers: str = "", decimals: int | None = None) -> Any:
+    """Describe a given column: its heading, what it means, the key column it refers to, the decimals of a fixed one."""
+    return Field(default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals})
+
+
+class FieldType(Protocol):
+    """What a column needs to know of its field: how to read it, and how a sheet shows it."""
+
+    unit: str
+    shape: str
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> Any:
+        """Return the value a text stands for."""
+
+    def cell(self, value: Any) -> float | str | None:
+        """Return the value as a sheet keeps it."""
+
+
+class _Reader:
+    """Lets a field type stand inside ``Annotated`` and read through its own ``read``."""
+
+    def __get_pydantic_core_schema__(self, _source: Any, _handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_plain_validator_function(self.read)
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> Any:
+        raise NotImplementedError
+
+
+def fault(what: str, do: str, column: str = "") -> PydanticCustomError:
+    """Return the error that carries a fault's words through validation, and its column where a row as a whole has it."""
+    return PydanticCustomError("fault", "{what}; {do}", {"what": what, "do": do, "column": column})
+
+
+def _clean(value: Any) -> str:
+    text = unicodedata.normalize("NFC", str(value)).replace("\u00a0", " ").replace("\r\n", "\n").strip()
+    if len(text) > 2000:
+        raise fault(f"{len(text)} characters are more than a cell should hold", "shorten it to 2000")
+    if any(unicodedata.category(letter) == "Cc" and letter not in "\n\t" for letter in text):
+        raise fault(f"{text!a} holds a control character", "type the text again")
+    return text
+
+
+@dataclass(frozen=True)
+class TextField(_Reader):
+    """Free text. ``name`` marks texts that sheets compare, in which wildcards would mislead."""
+
+    name: bool = False
+    unit: str = "text"
+    shape: str = "text"
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
+        """Return the text without blanks at its ends."""
+        text = _clean(value)
+        if self.name:
+            text = " ".join(text.split())
+        if self.name and re.search(r"[*?~]", text):
+            raise fault(f'"{text}" holds one of * ? ~', "leave it out: spreadsheets take it to mean any letters")
+        return text
+
+    def cell(self, value: str) -> str:
+        """Return the text."""
+        return value
+
+
+@dataclass(frozen=True)
+class KeyField(_Reader):
+    """A key: lower-case letters, digits, hyphens; with ``path``, also ``formula/output``."""
+
+    path: bool = False
+    unit: str = "text"
+    shape: str = "key"
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
+        """Return the key, in lower case."""
+        text = _clean(value).lower()
+        pattern = rf"{SLUG}(/{SLUG})?" if self.path else SLUG
+        if not re.fullmatch(pattern, text):
+            slug = re.sub(r"[^a-z0-9/]+" if self.path else r"[^a-z0-9]+", "-", text).strip("-/")
+            do = "write it with letters, digits and hyphens only" + (f', as in "{slug}"' if slug else "")
+            raise fault(f'"{" ".join(str(value).split())}" is not a key', do)
+        if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
+            raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
+        return text
+
+    def cell(self, value: str) -> str:
+        """Return the key."""
+        return value
+
+
+@dataclass(frozen=True)
+class NumberField(_Reader):
+    """A number within bounds, kept with the decimals as written."""
+
+    unit: str = ""
+    least: int | None = None
+    above: int | None = None
+    most: int | None = None
+    shape: str = "number"
+    suffix: str = ""
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> Decimal | None:
+        """Return the number that the text means."""
+        if value is None:
+            return None
+        number = self._number(value, info)
+        shown = f"{value}".strip()
+        if self.above is not None and number <= self.above:
+            raise fault(f"{shown} is not above {self.above}", f"write a number above {self.above}")
+        if self.least is not None and number < self.least:
+            raise fault(f"{shown} is below {self.least}", f"write {self.least} or more")
+        if self.most is not None and number > self.most:
+            raise fault(f"{shown} is above {self.most}", f"write {self.most} or less")
+        return number
+
+    def _number(self, value: Any, info: core_schema.ValidationInfo) -> Decimal:
+        if isinstance(value, bool):
+            raise fault(f'"{value}" is not a number', "write digits")
+        if isinstance(value, int | float | Decimal):
+            value = str(value)
+        text = _clean(value)
+        if self.suffix and text.lower().endswith(self.suffix.lower()):
+            text = text[: -len(self.suffix)].rstrip()
+        try:
+            return read_number(text, decimal_comma=bool(info.context and info.context.get("decimal_comma")))
+        except Unreadable as error:
+            do = self._without_word(error.number, error.word, info) if error.word else error.do
+            raise fault(error.what, do) from None
+
+    def _without_word(self, number: str, word: str, info: core_schema.ValidationInfo) -> str:
+        """Say what to write in place of a number with a word behind it."""
+        from costing.fields.units import VESSELS, spelled_unit  # noqa: PLC0415  # units stand on no floor above, but cost start-up
+
+        if word.lower() in VESSELS:
+            return "weigh it and write grams"
+        if info.field_name == "size":
+            return f"write {number} here and {spelled_unit(word) or word} in unit"
+        if self.unit == "gram" and spelled_unit(word):
+            return "write it in grams, without the unit"
+        return f"write {number} alone"
+
+    def cell(self, value: Decimal | None) -> float | None:
+        """Return the number in binary, as sheets keep it."""
+        return None if value is None else float(value)
+
+
+@dataclass(frozen=True)
+class PercentField(NumberField):
+    """A percentage as people write it: 40 or 40 % is forty in a hundred."""
+
+    least: int | None = 0
+    most: int | None = 100
+    shape: str = "percent"
+    suffix: str = "%"
+
+    def cell(self, value: Decimal | None) -> float | None:
+        """Return the fraction that a cell shown as a percentage holds."""
+        return None if value is None else float(value / 100)
+
+
+@dataclass(frozen=True)
+class DayField(_Reader):
+    """A date in the one spelling that cannot be misread: year-month-day."""
+
+    unit: str = "day"
+    shape: str = "date"
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> date:
+        """Return the date."""
+        if isinstance(value, datetime):
+            value = value.date()
+        day: date = value if isinstance(value, date) else _read_day(_clean(value))
+        if not date(1970, 1, 1) <= day <= date(2199, 12, 31):
+            raise fault(f"{day.isoformat()} is no day of this trade", "check the year")
+        return day
+
+    def cell(self, value: date) -> int:
+        """Return the serial number."""
+        return day_number(value)
+
+
+def _read_day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        pass
+    match = re.fullmatch(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})", text)
+    readings = []
+    if match:
+        first, second, year = (int(part) for part in match.groups())
+        for month, day in ((second, first), (first, second)):
+            try:
+                readings.append(date(year, month, day).isoformat())
+            except ValueError:
+                continue
+    both = " or ".join(dict.fromkeys(readings))
+    what = f'"{text}" can be {both}' if len(set(readings)) > 1 else f'"{text}" is not a date as year-month-day'
+    raise fault(what, f"write {both or 'it like 2026-11-01'}")
+
+
+@dataclass(frozen=True)
+class ChoiceField(_Reader):
+    """One word of a short list."""
+
+    choices: tuple[str, ...]
+    unit: str = "text"
+    shape: str = "choice"
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
+        """Return the word as the list has it."""
+        text = _clean(value).lower()
+        word = {"y": "yes", "true": "yes", "n": "no", "false": "no"}.get(text, text) if "yes" in self.choices else text
+        for choice in self.choices:
+            if choice.lower() == word:
+                return choice
+        words = [choice for choice in self.choices if choice]
+        meant = did_you_mean(text, words)
+        raise fault(f'"{text}" is not one of {", ".join(words)}', meant if meant.startswith("did") else "write one of these")
+
+    def cell(self, value: str) -> str:
+        """Return the word."""
+        return value
+
+
+Text = Annotated[str, TextField()]
+Name = Annotated[str, TextField(name=True)]
+Key = Annotated[str, KeyField()]
+Reference = Annotated[str, KeyField(path=True)]
+Day = Annotated[date, DayField()]
+YesNo = Annotated[str, ChoiceField(("yes", "no"))]
+Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
+Money = Annotated[Decimal, NumberField("money", least=0)]
+Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
+Count = Annotated[Decimal, NumberField("", least=0)]

@@ -1,0 +1,1 @@
+"""Where is it kept? A season as a folder of CSV files."""

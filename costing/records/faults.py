@@ -1,0 +1,371 @@
+"""Faults that only show when the tables are seen together: names that lead nowhere, sums that miss, circles."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+from typing import Any
+
+from costing.errors import Fault, did_you_mean
+from costing.fields.catalogue import ingredients
+from costing.fields.units import purchase_units
+from costing.records.order_of_making import Circle, formula_of, making_order
+from costing.records.schema import Rows, SeasonRecords
+from costing.tables.buying.purchases import Purchase
+from costing.tables.making.recipe_cards import Line
+from costing.tables.scales.batch_lines import BatchLine
+
+SLACK = Decimal("0.01")
+HALF_A_CENT = Decimal("0.005")
+
+
+@dataclass(frozen=True)
+class Known:
+    """What a season's records name, gathered once for all checks."""
+
+    records: SeasonRecords
+
+    @cached_property
+    def goods(self) -> list[tuple[Purchase, str]]:
+        """The purchases that are goods, each with its place."""
+        return [(row, place) for row, place in self.records.purchases.placed() if row.is_goods]
+
+    @cached_property
+    def bought(self) -> set[str]:
+        """The items with at least one purchase, whenever it was."""
+        return {row.item for row, _ in self.goods}
+
+    @cached_property
+    def priced(self) -> set[str]:
+        """The items that have a price: bought by the day priced on, or quoted on the basis of quotes."""
+        settings = self.records.season
+        priced = {row.item for row, _ in self.goods if row.bought_on <= settings.priced_on and row.packs > 0}
+        if settings.cost_basis == "quote":
+            priced |= {row.item for row in self.records.items if row.quote}
+        return priced
+
+    @cached_property
+    def formulas(self) -> set[str]:
+        """The keys of all formulas."""
+        return {row.formula for row in self.records.formulas}
+
+    @cached_property
+    def made(self) -> set[str]:
+        """Everything that is made: formulas and their outputs."""
+        return self.formulas | {f"{row.formula}/{row.output}" for row in self.records.outputs}
+
+    @cached_property
+    def densities(self) -> set[str]:
+        """The items whose density is known."""
+        known = {key for key, ingredient in ingredients().items() if ingredient.density}
+        return known | {row.item for row in self.records.items if row.density}
+
+    @cached_property
+    def by_piece(self) -> dict[str, str]:
+        """The items bought by the piece, with the place of the first such purchase."""
+        return self._first_bought(pieces=True)
+
+    @cached_property
+    def by_weight(self) -> dict[str, str]:
+        """The items bought by weight or volume, with the place of the first such purchase."""
+        return self._first_bought(pieces=False)
+
+    def _first_bought(self, *, pieces: bool) -> dict[str, str]:
+        units = purchase_units()
+        found: dict[str, str] = {}
+        for row, place in self.goods:
+            if bool(units[row.unit].pieces) is pieces:
+                found.setdefault(row.item, place)
+        return found
+
+
+def faults_between(records: SeasonRecords, unread: Collection[str] = ()) -> list[Fault]:
+    """Return every fault between the tables of a season.
+
+    ``unread`` names tables of which some rows could not be read: what leans on those is not judged, so that one fault
+    does not bring up others that are none.
+    """
+    known = Known(records)
+    return [fault for check, leans_on in _CHECKS if not leans_on & set(unread) for fault in check(known)]
+
+
+def _unknown(where: str, word: str, choices: Iterable[str], kind: str) -> Fault:
+    return Fault(where, f'there is no {kind} "{word}"', did_you_mean(word, choices))
+
+
+def _purchases(known: Known) -> Iterator[Fault]:
+    currency = known.records.season.currency
+    for row, place in known.records.purchases.placed():
+        foreign = row.currency not in ("", currency)
+        if foreign and "rate" not in row.model_fields_set:
+            do = f"write how many {currency} one {row.currency} costs"
+            yield Fault(f"{place}, rate", f"is empty for a purchase in {row.currency}", do)
+        if not foreign and row.rate != 1:
+            yield Fault(f"{place}, rate", f"{row.rate} for a purchase in {currency}", "leave it blank, or name the currency")
+    for row, place in known.goods:
+        if purchase_units()[row.unit].millilitres and row.item not in known.densities:
+            do = f"add its density in g/mL to items, or weigh it and write g ({row.item})"
+            yield Fault(f"{place}, unit", f"{row.unit} of an item without density", do)
+        if row.item in known.made:
+            yield Fault(f"{place}, item", f'"{row.item}" is also a formula', "give one of the two another key")
+    for own, place in known.records.items.placed():
+        if own.item in known.made:
+            yield Fault(f"{place}, item", f'"{own.item}" is also a formula', "give one of the two another key")
+    for item in sorted(known.by_piece.keys() & known.by_weight.keys()):
+        do = f"{known.by_weight[item]} has it by weight: make two items of it, or use one way"
+        yield Fault(f"{known.by_piece[item]}, unit", f'"{item}" is bought by the piece', do)
+
+
+def _invoices(known: Known) -> Iterator[Fault]:
+    settings = known.records.season
+    goods: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    counted = [(row, place) for row, place in known.records.purchases.placed() if row.bought_on <= settings.priced_on]
+    for row, _ in counted:
+        if row.is_goods:
+            tax = row.tax if settings.reclaims_tax == "yes" else Decimal(0)
+            goods[row.supplier.lower(), row.invoice.lower()] += (row.paid - tax) * row.rate
+    for row, place in counted:
+        if not row.is_goods and row.paid and abs(goods[row.supplier.lower(), row.invoice.lower()]) < HALF_A_CENT:
+            what = f"no goods of {row.supplier}, invoice {row.invoice}, to share this {row.item} among"
+            others = {other.invoice for other, _ in counted if other.supplier == row.supplier and other.is_goods}
+            paid_nothing = row.invoice in others
+            do = "write what its goods cost, or leave this row out" if paid_nothing else did_you_mean(row.invoice, others)
+            yield Fault(f"{place}, invoice", what, do)
+
+
+def _formulas(known: Known) -> Iterator[Fault]:
+    with_lines = {row.formula for row in known.records.lines}
+    for row, place in known.records.formulas.placed():
+        if row.formula not in with_lines:
+            yield Fault(f"{place}, formula", f'"{row.formula}" has no lines', "write in lines what goes into it")
+
+
+def _named(known: Known, rows: Rows[Any]) -> Iterator[Fault]:
+    for row, place in rows.placed():
+        formula = str(getattr(row, "formula", ""))
+        if formula not in known.formulas:
+            yield _unknown(f"{place}, formula", formula, known.formulas, "formula")
+
+
+def _steps(known: Known) -> Iterator[Fault]:
+    for rows in (known.records.steps, known.records.lines, known.records.outputs):
+        yield from _named(known, rows)
+    steps: dict[str, list[str]] = defaultdict(list)
+    for step in known.records.steps:
+        steps[step.formula].append(step.step)
+    for row, place in known.records.lines.placed():
+        if row.formula in steps and row.step not in steps[row.formula]:
+            yield _unknown(f"{place}, step", row.step, steps[row.formula], f"step of {row.formula}")
+
+
+def _lines(known: Known) -> Iterator[Fault]:
+    yield from _put_in(known, known.records.lines)
+
+
+def _put_in(known: Known, rows: Rows[Line] | Rows[BatchLine]) -> Iterator[Fault]:
+    for row, place in rows.placed():
+        where = f"{place}, item"
+        if row.item in known.made:
+            continue
+        if row.item in known.by_piece:
+            yield Fault(where, f'"{row.item}" is bought by the piece', "a formula takes grams: buy it by weight")
+        elif row.item in known.priced and "/" not in row.item:
+            continue
+        elif formula_of(row.item) in known.formulas:
+            outputs = [f"{out.formula}/{out.output}" for out in known.records.outputs]
+            yield _unknown(where, row.item, outputs, "output")
+        else:
+            yield _never_bought(known, where, row.item)
+
+
+def _never_bought(known: Known, where: str, item: str) -> Fault:
+    settings = known.records.season
+    if item in known.bought:
+        what = f'"{item}" was never bought by {settings.priced_on}, the day priced on'
+        return Fault(where, what, "write an earlier purchase of it in purchases, or move priced_on")
+    if any(row.item == item for row in known.records.items) or item in ingredients():
+        return Fault(where, f'"{item}" was never bought', "write what you paid for it in purchases")
+    meant = did_you_mean(item, known.priced | known.made)
+    return Fault(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")
+
+
+def _percentages(known: Known) -> Iterator[Fault]:
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for line in known.records.lines:
+        if line.percent is not None:
+            sums[line.formula] += line.percent
+    for row, place in known.records.formulas.placed():
+        total = sums.get(row.formula)
+        if total is None:
+            continue
+        if abs(total - 100) > SLACK:
+            do = f"make its lines in lines add up to 100 ({100 - total:+} to go)"
+            yield Fault(f"{place}, formula", f"percentages of {row.formula} add up to {total}", do)
+        if row.batch_grams is None:
+            yield Fault(f"{place}, batch_grams", f"is empty, but {row.formula} is in percent", "write what a batch weighs")
+
+
+def _circles(known: Known) -> Iterator[Fault]:
+    uses: dict[str, list[str]] = {row.formula: [] for row in known.records.formulas}
+    for line in known.records.lines:
+        if line.formula in uses and line.item in known.made and formula_of(line.item) in uses:  # an output may have none
+            uses[line.formula].append(formula_of(line.item))
+    while circle := _first_circle(uses):
+        first, second = circle.formulas[:2]
+        rows = known.records.lines.placed()
+        place = next(place for line, place in rows if line.formula == first and formula_of(line.item) == second)
+        yield Fault(f"{place}, item", f"formulas use each other in a circle: {circle}", "take one of these lines out")
+        uses[first] = [used for used in uses[first] if used != second]
+
+
+def _first_circle(uses: Mapping[str, list[str]]) -> Circle | None:
+    try:
+        making_order(uses)
+    except Circle as circle:
+        return circle
+    return None
+
+
+def _outputs(known: Known) -> Iterator[Fault]:
+    by_formula: dict[str, list[int]] = defaultdict(list)
+    rows = known.records.outputs
+    for at, row in enumerate(rows.records):
+        by_formula[row.formula].append(at)
+    for formula, positions in by_formula.items():
+        outputs = [rows.records[at] for at in positions]
+        place = rows.places[positions[0]]
+        total = sum((output.percent for output in outputs), Decimal(0))
+        if abs(total - 100) > SLACK:
+            do = "make them add up to 100; what is thrown away is an output valued nothing"
+            yield Fault(f"{place}, percent", f"outputs of {formula} add up to {total}", do)
+        ways = sorted({output.valued for output in outputs} & {"weight", "sales"})
+        if len(ways) == 2:
+            do = "value them all by weight, or all by sales"
+            yield Fault(f"{place}, valued", f"outputs of {formula} share by weight and by sales", do)
+        elif not ways:
+            do = "value at least one of them by weight or sales"
+            yield Fault(f"{place}, valued", f"no output of {formula} bears the rest of its cost", do)
+        elif not any(output.percent * (output.price_per_kg or 1) for output in outputs if output.valued == ways[0]):
+            do = "write a percentage and a price above 0 for one of them"
+            yield Fault(f"{place}, percent", f"outputs of {formula} have nothing to share its cost by", do)
+        elif ways == ["sales"] and not any(o.percent * (o.price_per_kg or 0) for o in outputs if o.valued == "sales"):
+            do = "write a price_per_kg above 0 for one of them"
+            yield Fault(f"{place}, price_per_kg", f"outputs of {formula} have no sales value to share by", do)
+
+
+def _tubs(known: Known) -> Iterator[Fault]:
+    for row, place in known.records.tubs.placed():
+        where = f"{place}, part"
+        if row.part in known.by_weight:
+            yield Fault(where, f'"{row.part}" is bought by weight', "a tub's parts are bought by the piece")
+        elif row.part in known.made:
+            yield Fault(where, f'"{row.part}" is made, not bought by the piece', "name a part that is bought")
+        elif row.part not in known.priced:
+            yield _never_bought(known, where, row.part)
+
+
+def _products(known: Known) -> Iterator[Fault]:
+    tubs = {row.tub for row in known.records.tubs}
+    for row, place in known.records.products.placed():
+        if row.filled_with not in known.made:
+            yield _unknown(f"{place}, filled_with", row.filled_with, known.made, "formula or output")
+        if row.tub not in tubs:
+            do = f"write its parts in tubs; {did_you_mean(row.tub, tubs)}"
+            yield Fault(f"{place}, tub", f'tub "{row.tub}" has no parts', do)
+
+
+def _references(rows: Rows[Any], columns: Mapping[str, tuple[set[str], str]]) -> Iterator[Fault]:
+    for row, place in rows.placed():
+        for column, (choices, kind) in columns.items():
+            word = getattr(row, column)
+            if word not in choices:
+                yield _unknown(f"{place}, {column}", word, choices, kind)
+
+
+def _prices(known: Known) -> Iterator[Fault]:
+    products = {row.product for row in known.records.products}
+    channels = {row.channel for row in known.records.channels}
+    named = {"product": (products, "product"), "channel": (channels, "channel")}
+    yield from _references(known.records.prices, named)
+
+
+def _margins(known: Known) -> Iterator[Fault]:
+    for row, place in known.records.channels.placed():
+        margin, fee, tax = (x / 100 for x in (row.margin_percent, row.fee_percent, row.sales_tax_percent))
+        if 1 - margin - fee * (1 + tax) <= 0:
+            what = f"no price reaches a margin of {row.margin_percent} % at a fee of {row.fee_percent} %"
+            yield Fault(f"{place}, margin_percent", what, "lower one of the two")
+
+
+def _alternatives(known: Known) -> Iterator[Fault]:
+    products = {row.product for row in known.records.products}
+    named = {"product": (products, "product"), "bought": (products, "product")}
+    yield from _references(known.records.alternatives, named)
+
+
+def _main_channel(known: Known) -> Iterator[Fault]:
+    main, channels = known.records.season.main_channel, {row.channel for row in known.records.channels}
+    if main and main not in channels:
+        yield _unknown("season, main_channel", main, channels, "channel")
+
+
+def _overheads(known: Known) -> Iterator[Fault]:
+    if any(row.planned for row in known.records.prices):
+        return
+    for row, place in known.records.overheads.placed():
+        if row.amount:
+            yield Fault(f"{place}, amount", "nothing is planned to carry it", "write planned numbers in prices")
+            return
+
+
+def _weighings(known: Known) -> Iterator[Fault]:
+    named = {"product": ({row.product for row in known.records.products}, "product")}
+    yield from _references(known.records.weighings, named)
+
+
+def _batches(known: Known) -> Iterator[Fault]:
+    named = {"formula": (known.formulas, "formula")}
+    yield from _references(known.records.batches, named)
+    with_lines = {row.batch for row in known.records.batch_lines}
+    for row, place in known.records.batches.placed():
+        if row.batch not in with_lines:
+            yield Fault(f"{place}, batch", f'"{row.batch}" has no lines', "write in batch_lines what went into it")
+
+
+def _batch_lines(known: Known) -> Iterator[Fault]:
+    formulas = {row.batch: row.formula for row in known.records.batches}
+    steps: dict[str, set[str]] = defaultdict(set)
+    for step in (*known.records.steps, *known.records.lines):
+        steps[step.formula].add(step.step)
+    for row, place in known.records.batch_lines.placed():
+        formula = formulas.get(row.batch)
+        if formula is None:
+            yield _unknown(f"{place}, batch", row.batch, formulas, "batch")
+        elif formula in known.formulas and row.step not in steps[formula]:
+            yield _unknown(f"{place}, step", row.step, steps[formula], f"step of {formula}")
+    yield from _put_in(known, known.records.batch_lines)
+
+
+_CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
+    (_purchases, {"items", "formulas", "outputs"}),
+    (_invoices, {"purchases"}),
+    (_formulas, {"lines"}),
+    (_steps, {"formulas", "steps"}),
+    (_lines, {"purchases", "items", "formulas", "outputs"}),
+    (_percentages, {"lines"}),
+    (_circles, {"lines"}),
+    (_outputs, {"outputs"}),
+    (_tubs, {"purchases", "items", "formulas", "outputs"}),
+    (_products, {"formulas", "outputs", "tubs"}),
+    (_prices, {"products", "channels"}),
+    (_margins, set()),
+    (_main_channel, {"channels"}),
+    (_alternatives, {"products"}),
+    (_overheads, {"prices"}),
+    (_weighings, {"products"}),
+    (_batches, {"formulas", "batch_lines"}),
+    (_batch_lines, {"purchases", "items", "formulas", "outputs", "steps", "lines", "batches"}),
+)

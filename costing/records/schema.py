@@ -1,0 +1,104 @@
+"""The tables of a season's records: which model each row has, which columns make its key, which must be there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+from costing.fields.types import Record
+from costing.tables.buying.items import Item
+from costing.tables.buying.purchases import Purchase
+from costing.tables.making.recipe_cards import Formula, Line, Output, Step
+from costing.tables.scales.batch_lines import BatchLine
+from costing.tables.scales.batches import Batch
+from costing.tables.scales.weighings import Weighing
+from costing.tables.selling.channels import Channel
+from costing.tables.selling.overheads import Overhead
+from costing.tables.selling.own_or_bought import Alternative
+from costing.tables.selling.prices import Price
+from costing.tables.selling.products import Product
+from costing.tables.selling.tubs import Tub
+from costing.tables.settings import Settings
+
+
+@dataclass(frozen=True)
+class RecordTable:
+    """One table of records."""
+
+    name: str
+    model: type[Record]
+    key: tuple[str, ...]
+    about: str
+    required: bool = False
+
+
+RECORD_TABLES = (
+    RecordTable("season", Settings, (), "What holds for the whole season: one row for each setting.", required=True),
+    RecordTable("purchases", Purchase, (), "What you bought: one row for each row of a receipt.", required=True),
+    RecordTable("items", Item, ("item",), "What you add to, or correct in, the packaged list of ingredients."),
+    RecordTable("formulas", Formula, ("formula",), "Everything you make: bars, shreds, soft soap, scrubs.", required=True),
+    RecordTable("steps", Step, ("formula", "step"), "The steps of each formula, in the order in which they are done."),
+    RecordTable("lines", Line, (), "What goes into each formula, step by step, in percent or grams.", required=True),
+    RecordTable("outputs", Output, ("formula", "output"), "Where a formula yields several things: bars and trimmings."),
+    RecordTable("tubs", Tub, ("tub", "part"), "The parts of each package, bought by the piece."),
+    RecordTable("products", Product, ("product",), "What you sell: a formula in a tub.", required=True),
+    RecordTable("channels", Channel, ("channel",), "Where you sell, what that takes, and the margin wanted.", required=True),
+    RecordTable("prices", Price, ("product", "channel"), "What is planned where, and your own prices."),
+    RecordTable("overheads", Overhead, ("overhead",), "The season's costs that no single tub causes."),
+    RecordTable("alternatives", Alternative, ("product",), "Which product of your own a bought-base one would replace."),
+    RecordTable("weighings", Weighing, (), "Filled tubs put on the scales, one row for each."),
+    RecordTable("batches", Batch, ("batch",), "Batches that were made: what came out, and how long it took."),
+    RecordTable("batch_lines", BatchLine, (), "What really went into each batch."),
+)
+
+TABLES_BY_NAME = {table.name: table for table in RECORD_TABLES}
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True)
+class Rows(Generic[R]):
+    """The records of one table, each with the place it was read from."""
+
+    records: tuple[R, ...] = ()
+    places: tuple[str, ...] = ()
+    source: str = ""
+    numbers: tuple[int, ...] = ()
+
+    def __iter__(self) -> Iterator[R]:
+        return iter(self.records)
+
+    def __len__(self) -> int:
+        return len(self.records)
+
+    def placed(self) -> Iterator[tuple[R, str]]:
+        """Yield each record with its place, as ``purchases.csv, row 7``."""
+        return zip(self.records, self.places, strict=True)
+
+
+@dataclass(frozen=True)
+class SeasonRecords:
+    """Everything the maker wrote down for one season."""
+
+    season: Settings
+    purchases: Rows[Purchase] = field(default_factory=Rows)
+    items: Rows[Item] = field(default_factory=Rows)
+    formulas: Rows[Formula] = field(default_factory=Rows)
+    steps: Rows[Step] = field(default_factory=Rows)
+    lines: Rows[Line] = field(default_factory=Rows)
+    outputs: Rows[Output] = field(default_factory=Rows)
+    tubs: Rows[Tub] = field(default_factory=Rows)
+    products: Rows[Product] = field(default_factory=Rows)
+    channels: Rows[Channel] = field(default_factory=Rows)
+    prices: Rows[Price] = field(default_factory=Rows)
+    overheads: Rows[Overhead] = field(default_factory=Rows)
+    alternatives: Rows[Alternative] = field(default_factory=Rows)
+    weighings: Rows[Weighing] = field(default_factory=Rows)
+    batches: Rows[Batch] = field(default_factory=Rows)
+    batch_lines: Rows[BatchLine] = field(default_factory=Rows)
+
+    def rows(self, table: str) -> Sequence[Record]:
+        """Return the records of a table by its name."""
+        found = getattr(self, table)
+        return (found,) if isinstance(found, Settings) else found.records

@@ -1,0 +1,1 @@
+"""What follows from the records? The costed season, cautions, comparing and tracing."""

@@ -1,0 +1,118 @@
+"""Lye against oils: which formulas the sheet looks at, and what is said of them. Nothing said here is a clearance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import Any
+
+from costing.errors import Caution, Fault
+from costing.records.order_of_making import formula_of
+from costing.season.limits import Shares, contents
+from costing.tables.buying.items import POTASH, Item
+from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD, LyeRow, taking_records
+from costing.tables.making.recipe_cards import MakingRow
+
+CARE = "lye burns: goggles, gloves, fresh air, additions only when cool, and test the bar"
+ANEW = "work the lye out anew before anyone makes it"
+
+
+def lye_rows(cards: Sequence[MakingRow], items: Sequence[Item]) -> list[LyeRow]:
+    """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
+    lines: dict[str, list[str]] = {row.formula: [] for row in cards}
+    for row in cards:
+        if row.row == "line":
+            lines[row.formula].append(row.what)
+    kinds = {item.item: item.kind for item in items}
+    wanted: set[str] = set()
+    for formula in _with_lye(lines, kinds):
+        wanted |= _made_from(formula, lines)
+    named = {what for formula in wanted for what in lines[formula]}
+    rows = []
+    for row in cards:
+        if row.row == "yield" and row.formula in wanted:
+            rows.append(LyeRow(made=row.formula))
+        elif row.row == "output" and f"{row.formula}/{row.what}" in named:
+            rows.append(LyeRow(made=f"{row.formula}/{row.what}"))
+    return rows
+
+
+def _with_lye(lines: dict[str, list[str]], kinds: dict[str, str]) -> list[str]:
+    """Return the formulas in which lye is still free when they are made."""
+    takers = {record.item for record in taking_records()}
+    found, solutions = [], set()
+    for formula, named in lines.items():
+        if not any(kinds.get(what) == "lye" or formula_of(what) in solutions for what in named):
+            continue
+        found.append(formula)
+        from_bought = all(what in kinds or formula_of(what) in solutions for what in named)
+        if from_bought and not any(what in takers or kinds.get(what) in ("oil", "fatty-acid", "") for what in named):
+            solutions.add(formula)
+    return found
+
+
+def _made_from(formula: str, lines: dict[str, list[str]]) -> set[str]:
+    """Return a formula with all that it is made from."""
+    found, waiting = set(), [formula]
+    while waiting:
+        formula = waiting.pop()
+        if formula not in found:
+            found.add(formula)
+            waiting += [formula_of(what) for what in lines[formula] if formula_of(what) in lines]
+    return found
+
+
+def lye_faults(season: Any) -> Iterator[Fault]:
+    """Yield formulas with more lye than all their oils and acids take up, however high their values are."""
+    for row in _looked_at(season):
+        if row.remark == TOO_MUCH:
+            what = f"{_lye(row)}, and its oils take up {row.high:.1f} g at most"
+            yield Fault(_place(season, row.card), what, f"{ANEW}; {CARE}")
+
+
+def lye_cautions(season: Any) -> Iterator[Caution]:
+    """Yield formulas whose lye comes near to what their oils take up, or of which that cannot be told."""
+    looked_at = list(_looked_at(season))
+    inside = contents(season) if any(row.remark == UNTOLD for row in looked_at) else {}
+    for row in looked_at:
+        where = f"formulas, {row.card}"
+        if row.remark in (NEAR, ABOVE):
+            more = "leave more superfat, or ask the supplier for the oils' own values"
+            yield Caution(where, _left(row), f"{more if row.remark == NEAR else ANEW}; {CARE}")
+        elif row.remark == ALONE:
+            do = f"nobody may take it for soap: use it only as the lye of a formula, labelled and locked away; {CARE}"
+            yield Caution(where, f"{_lye(row)}, and nothing that takes it up", do)
+        elif row.remark == UNTOLD:
+            yield _untold(season, row, inside[row.card])
+
+
+def _untold(season: Any, row: Any, inside: Shares) -> Caution:
+    unknown = {item.item for item in season.items.rows if item.lye_unknown}
+    named = [item for item in inside if item in unknown]
+    known = f"{_lye(row)}, and oils known to take up {row.low:.1f} to {row.high:.1f} g"
+    potash = f"{POTASH} counts as pure, but is often sold at about 90 %: reckon with what its pack says; "
+    others = [item for item in named if item != POTASH]
+    what = f"{known}; without a known value: {', '.join(others)}" if others else known
+    do = f"whether that is too much cannot be told: {ANEW}; {CARE}"
+    return Caution(f"formulas, {row.card}", what, (potash if POTASH in named else "") + do)
+
+
+def _looked_at(season: Any) -> Iterator[Any]:
+    return (row for row in season.lye.rows if row.made == row.card)
+
+
+def _lye(row: Any) -> str:
+    return f"{row.lye:.1f} g of lye (as sodium hydroxide)"
+
+
+def _left(row: Any) -> str:
+    superfat = f"{row.superfat_low:.1%} to {row.superfat_high:.1%} superfat"
+    return f"{_lye(row)}, and oils that take up {row.low:.1f} to {row.high:.1f} g: {superfat}"
+
+
+def _place(season: Any, formula: str) -> str:
+    """Return where a formula's lye is written, or the formula where its lye comes from a solution."""
+    lyes = {row.item for row in season.items.rows if row.kind == "lye"}
+    for line, place in season.records.lines.placed():
+        if line.formula == formula and line.item in lyes:
+            return f"{place}, {'percent' if line.percent is not None else 'grams'}"
+    return next(f"{place}, formula" for row, place in season.records.formulas.placed() if row.formula == formula)

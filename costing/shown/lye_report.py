@@ -1,0 +1,44 @@
+"""Lye against what the oils take up. Never a clearance."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from costing.season.costed import Season
+from costing.shown.keyed_figures import known
+from costing.shown.report import percent, table, titled
+
+NO_CLEARANCE = "No clearance: goggles, gloves, fresh air; additions only when cool; test each bar."
+
+
+def figures(season: Season) -> dict[str, Any]:
+    """Return what each formula with lye leaves, under stable keys."""
+    return {"lye": {row.made: _lye(row) for row in season.lye.rows}}
+
+
+def _lye(row: Any) -> dict[str, Any]:
+    """Return grams of a batch as sodium hydroxide, and what they leave; remark is empty where nothing is to be said."""
+    return {
+        "lye_grams": row.lye,
+        "taken_up_low": row.low,
+        "taken_up_high": row.high,
+        "superfat_low": known(row.superfat_low),
+        "superfat_high": known(row.superfat_high),
+        "not_known_share": row.unknown_share,
+        "remark": row.remark.strip(),
+    }
+
+
+def report(season: Season) -> list[str]:
+    """Return lye and oils as a titled table, if any formula takes lye."""
+    if not season.lye.rows:
+        return []
+    rows = [
+        (
+            row.made, f"{row.lye:,.1f}", f"{row.low:,.1f}", f"{row.high:,.1f}", percent(row.superfat_low),
+            percent(row.superfat_high), row.remark.strip(),
+        )
+        for row in season.lye.rows
+    ]  # fmt: skip
+    listed = table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
+    return [titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{listed}\n{NO_CLEARANCE}")]

@@ -1,0 +1,1 @@
+"""What did things cost? Purchases, items, and what is in stock."""

@@ -1,0 +1,1 @@
+"""What moves a cost, what is in a tub, what has to be bought?"""

@@ -1,0 +1,1 @@
+"""What does a gram cost? Recipe cards, and lye against oils."""

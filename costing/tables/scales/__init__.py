@@ -1,0 +1,1 @@
+"""What do the scales say? Weighings, batches, and what is tolerable."""

@@ -1,0 +1,1 @@
+"""What must a tub sell for? Tubs, products, channels, prices, overheads, and what stands around the price."""

@@ -1,0 +1,155 @@
+"""From a costed season to the bytes of a workbook."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from importlib.metadata import version
+from typing import Any
+
+from openpyxl.utils import get_column_letter
+
+from costing.season.comparable import digests
+from costing.season.comparing import Comparison
+from costing.season.costed import Season
+from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_PROPERTY, SCHEMA_VERSION, TABLE_PROPERTY
+from costing.workbook.write.charts import Bars, Line
+from costing.workbook.write.frame import describe, drawn, finished
+from costing.workbook.write.layout import Layout
+from costing.workbook.write.pages import TORNADO_ROWS, layout_of
+from costing.workbook.write.sheet_drawer import SheetDrawer
+from costing.workbook.write.since_sheet import SINCE, add_since_charts, since_charts, since_page
+
+ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
+
+
+def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
+    """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one."""
+    base = digests(season.records)
+    facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
+    layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
+    book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}")
+    by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
+    _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
+    _add_tornado(by_sheet["What moves it"], season, layout)
+    if since and (compared := since_charts(since, layout)):
+        add_since_charts(by_sheet[SINCE], since, compared)
+    facts = {SCHEMA_PROPERTY: SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
+    facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
+    describe(book, season.records.season.name, "Pricing workbook", facts)
+    return finished(book, layout, drawers)
+
+
+def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:
+    settings = season.records.season
+    together = whole_digest(base)
+    return [
+        ("Purpose", "What each formula costs per gram, what each tub must sell for, and what making it yourself saves."),
+        ("Season", f"{settings.name}, priced on {settings.priced_on.isoformat()} in {settings.currency}."),
+        ("Written by", f"costing {version('costing')}, workbook schema {SCHEMA_VERSION}."),
+        ("Records", f"SHA-256 {together[:16]}… of the season's tables on the day of export."),
+    ]
+
+
+def _since_facts(since: Comparison) -> list[tuple[str, str]]:
+    settings = since.old.records.season
+    digest = whole_digest(digests(since.old.records))
+    return [("Compared with", f"{settings.name}, priced on {settings.priced_on.isoformat()}; SHA-256 {digest[:16]}….")]
+
+
+def whole_digest(base: Mapping[str, str]) -> str:
+    """Return one digest for all tables, by which an export is known."""
+    return hashlib.sha256("".join(base[name] for name in sorted(base)).encode()).hexdigest()
+
+
+def _charts(season: Any, layout: Layout) -> list[Bars]:
+    """Return the charts of the first sheet."""
+    return [_cost_chart(season, layout), _earnings_chart(season, layout), _comparison_chart(season, layout)]
+
+
+def _line(season: Any, layout: Layout, table: str, column: str, name: str) -> Line:
+    """Return a column of a table as a series."""
+    values = [getattr(row, column) for row in getattr(season, table).rows]
+    return Line(name, layout.reference(table, column), values)
+
+
+def _categories(season: Any, layout: Layout, table: str, column: str) -> tuple[str, list[str]]:
+    """Return a column of a table as what stands under or beside the bars."""
+    return layout.reference(table, column), [getattr(row, column) for row in getattr(season, table).rows]
+
+
+def _cost_chart(season: Any, layout: Layout) -> Bars:
+    parts = ("materials", "packaging", "work", "power", "overheads")
+    headings = season.products.table.columns
+    return Bars(
+        "What one costs",
+        "Stacked bars: the cost of one of each product in materials, packaging, work, power and overheads.",
+        season.records.season.currency,
+        _categories(season, layout, "products", "name"),
+        [_line(season, layout, "products", part, headings[part].heading) for part in parts],
+        stacked=True,
+        across=True,
+        number_format="0",
+    )
+
+
+def _earnings_chart(season: Any, layout: Layout) -> Bars:
+    return Bars(
+        "What the season earns",
+        "Bars: the profit that the planned sales of each product leave.",
+        season.records.season.currency,
+        _categories(season, layout, "glance", "name"),
+        [_line(season, layout, "glance", "season_profit", "Season's profit")],
+        across=True,
+        number_format="#,##0",
+    )
+
+
+def _comparison_chart(season: Any, layout: Layout) -> Bars:
+    return Bars(
+        "Own or bought: what one costs",
+        "Bars side by side: the cost of one of your own and of the same from a bought base.",
+        season.records.season.currency,
+        _categories(season, layout, "alternatives", "product"),
+        [
+            _line(season, layout, "alternatives", "own_cost", "Own"),
+            _line(season, layout, "alternatives", "bought_cost", "From bought base"),
+        ],
+    )
+
+
+def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:
+    """Put the charts under the table of the first sheet: two side by side, the third below."""
+    page = drawer.page
+    top = page.last + 3
+    half = drawer.width / 2
+    tall = max(8.0, 0.55 * products + 3.5)
+    below = top + int(tall / ROW_HEIGHT) + 2
+    anchors = (f"A{top}", f"{drawer.column_at(half)}{top}", f"A{below}")
+    for bars, anchor, height in zip(charts, anchors, (tall, tall, 8.5), strict=True):
+        drawer.add_chart(bars, anchor, width=half - 0.6, height=height)
+    page.break_before = top - 2
+    page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
+
+
+def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
+    """Put the chart of what moves the chosen product beside the list that it draws."""
+    rows = season.ranked.rows
+    bars = Bars(
+        "What moves it",
+        "Bars to both sides, the longest first: what the cost of one of the chosen product changes by if a price, a rate, "
+        "losses, batches or the fill go up or down by the dial.",
+        season.records.season.currency,
+        (layout.reference("ranked", "driver"), [row.driver for row in rows]),
+        [
+            Line("Goes up", layout.reference("ranked", "cost_up"), [row.cost_up for row in rows]),
+            Line("Goes down", layout.reference("ranked", "cost_down"), [row.cost_down for row in rows]),
+        ],
+        across=True,
+        tornado=True,
+        category="What moves",
+    )
+    top, columns = layout.block_of("ranked")[1].heading_row, len(season.ranked.table.columns)
+    width = drawer.width - drawer.width_of(columns)
+    drawer.add_chart(bars, f"{get_column_letter(columns + 1)}{top}", width=width, height=TORNADO_ROWS * ROW_HEIGHT)
+    drawer.page.break_before = layout.block_of("drivers")[1].heading_row - 2

@@ -1,0 +1,228 @@
+"""Where everything stands: the sheets in their order, the blocks on each, and so the address of every column."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+from openpyxl.utils import get_column_letter, quote_sheetname
+
+from costing.engine.calculated import FilledFigures, FilledTable
+from costing.engine.spelling import Address
+from costing.engine.table import Column, Entry
+from costing.records.schema import TABLES_BY_NAME
+
+FIRST_BLOCK = 5
+ACROSS, DOWN = "across", "down"
+VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
+
+
+@dataclass
+class TableBlock:
+    """A table with its rows and spare rows under one heading row, and room for charts below it."""
+
+    filled: FilledTable
+    heading_row: int = 0
+    room: int = 0  # rows left free for a chart
+
+    @property
+    def title(self) -> str:
+        """What stands above the block when it is not the first of its sheet."""
+        return self.filled.table.title
+
+    @property
+    def first(self) -> int:
+        """The first row of data."""
+        return self.heading_row + 1
+
+    @property
+    def used_last(self) -> int:
+        """The last row that holds records."""
+        return self.heading_row + len(self.filled.rows)
+
+    @property
+    def last(self) -> int:
+        """The last row, spare rows among them."""
+        return max(self.used_last + self.filled.table.spare, self.first)
+
+
+@dataclass
+class FiguresBlock:
+    """Named figures: one under the other with what they mean, or side by side under their headings."""
+
+    filled: FilledFigures
+    title: str
+    headings: tuple[str, ...]
+    direction: str = DOWN
+    heading_row: int = 0
+
+    @property
+    def last(self) -> int:
+        """The last row."""
+        return self.heading_row + (1 if self.direction == ACROSS else len(self.filled.figures.entries))
+
+    def place(self, entry: Entry) -> tuple[int, int]:
+        """Return the row and column of a figure's value."""
+        at = list(self.filled.figures.entries).index(entry.key)
+        if self.direction == ACROSS:
+            return self.heading_row + 1, at + 1
+        return self.heading_row + 1 + at, VALUE_COLUMN
+
+
+@dataclass
+class TextBlock:
+    """Rows of plain texts under headings; with ``links``, the first cell of a row leads to the sheet it names."""
+
+    title: str
+    headings: tuple[str, ...]
+    rows: Sequence[Sequence[str]]
+    widths: tuple[float, ...]
+    links: bool = False
+    heading_row: int = 0
+
+    @property
+    def last(self) -> int:
+        """The last row."""
+        return self.heading_row + max(len(self.rows), 1)
+
+
+Block = TableBlock | FiguresBlock | TextBlock
+
+
+RECORD_KEYS = {*TABLES_BY_NAME, "settings", "making"}
+
+
+def _key(block: Block) -> str:
+    if isinstance(block, TextBlock):
+        return ""
+    return block.filled.table.key if isinstance(block, TableBlock) else block.filled.figures.key
+
+
+@dataclass
+class Page:
+    """One sheet: its title, what is on it, and its blocks from top to bottom."""
+
+    sheet: str
+    title: str
+    about: str
+    blocks: list[Block] = field(default_factory=list)
+    protected: bool = False
+    flagged: bool = True
+    notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
+    cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
+    frozen_columns: int = 1
+    last_chart_row: int = 0
+    break_before: int = 0
+
+    def place_blocks(self) -> None:
+        """Give each block its heading row; later blocks have their title a row above."""
+        row = FIRST_BLOCK
+        for block in self.blocks:
+            block.heading_row = row
+            row = block.last + 4 + (block.room if isinstance(block, TableBlock) else 0)
+
+    @property
+    def holds_records(self) -> bool:
+        """Whether the maker's own tables or settings stand here, and not only what follows from them."""
+        return any(_key(block) in RECORD_KEYS for block in self.blocks)
+
+    @property
+    def last(self) -> int:
+        """The last row of the last block."""
+        return self.blocks[-1].last
+
+
+class Layout:
+    """All pages, with the addresses that formulas and names need."""
+
+    def __init__(self, pages: Sequence[Page], currency: str) -> None:
+        self.pages = list(pages)
+        self.currency = currency
+        self._addresses: dict[int, Address] = {}
+        for page in self.pages:
+            page.place_blocks()
+            for block in page.blocks:
+                if isinstance(block, TableBlock):
+                    self._take(block)
+
+    def _take(self, block: TableBlock) -> None:
+        for at, column in enumerate(block.filled.table.columns.values(), start=1):
+            self._addresses[id(column)] = Address(get_column_letter(at), block.heading_row)
+
+    def address(self, column: Column) -> Address:
+        """Return where a column stands on its sheet."""
+        return self._addresses[id(column)]
+
+    def table_blocks(self) -> Iterator[tuple[Page, TableBlock]]:
+        """Yield every table with its page."""
+        for page in self.pages:
+            for block in page.blocks:
+                if isinstance(block, TableBlock):
+                    yield page, block
+
+    def block_of(self, key: str) -> tuple[Page, TableBlock]:
+        """Return a table's block and page by its key."""
+        return next(found for found in self.table_blocks() if found[1].filled.table.key == key)
+
+    def names(self) -> Iterator[tuple[str, str]]:
+        """Yield the names of the book with what each stands for.
+
+        A column's name starts at its heading, so that a row inserted above the first still counts; the same with
+        ``_rows`` leaves the heading out, for drop-downs and for the few formulas that cannot have a text in between.
+        """
+        for page, table in self.table_blocks():
+            sheet = quote_sheetname(page.sheet)
+            for column in table.filled.table.columns.values():
+                letter = self.address(column).letter
+                yield column.name, f"{sheet}!${letter}${table.heading_row}:${letter}${table.last}"
+                yield f"{column.name}_rows", f"{sheet}!${letter}${table.first}:${letter}${table.last}"
+        for page in self.pages:
+            for block in page.blocks:
+                if isinstance(block, FiguresBlock):
+                    yield from _figure_names(page, block)
+
+    @cached_property
+    def known_names(self) -> set[str]:
+        """All names that the book may have."""
+        return {name for name, _ in self.names()}
+
+    def reference(self, key: str, column: str) -> str:
+        """Return the absolute range of a table's column down to its last record, for charts."""
+        page, block = self.block_of(key)
+        letter = self.address(block.filled.table.columns[column]).letter
+        last = max(block.used_last, block.first)
+        return f"{quote_sheetname(page.sheet)}!${letter}${block.first}:${letter}${last}"
+
+
+def _figure_names(page: Page, block: FiguresBlock) -> Iterator[tuple[str, str]]:
+    for entry in block.filled.figures.entries.values():
+        row, column = block.place(entry)
+        yield entry.name, f"{quote_sheetname(page.sheet)}!${get_column_letter(column)}${row}"
+
+
+def heading_of(part: Any, currency: str) -> str:
+    """Return the heading of a column or figure with its unit, as ``Landed cost (NZD)``."""
+    shown = unit_words(part.unit, part.shape, currency)
+    return f"{part.heading} ({shown})" if shown else part.heading
+
+
+_UNIT_WORDS = {
+    "gram": "g", "gram**2": "g²", "millilitre": "mL", "minute": "min", "hour": "h", "day": "days", "kilogram": "kg",
+    "watt": "W", "each": "g or piece", "quoted": "kg or piece", "kilowatt_hour": "kWh",
+}  # fmt: skip
+
+
+def unit_words(unit: str, shape: str, currency: str) -> str:
+    """Return a unit as the maker reads it.
+
+    >>> unit_words("money/kilogram", "number", "NZD"), unit_words("day", "date", "NZD")
+    ('NZD per kg', '')
+    """
+    if unit == "text" or shape == "date":
+        return ""
+    if shape == "percent":
+        return "%"
+    parts = [currency if part == "money" else _UNIT_WORDS.get(part, part) for part in unit.split("/")]
+    return " per ".join(parts)

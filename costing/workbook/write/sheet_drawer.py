@@ -1,0 +1,353 @@
+"""Drawing one sheet: titles, blocks, looks, validations, and how it prints."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import Any
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.utils import get_column_letter, quote_sheetname
+from openpyxl.worksheet.cell_range import MultiCellRange
+from openpyxl.worksheet.filters import AutoFilter
+from openpyxl.worksheet.hyperlink import Hyperlink
+from openpyxl.worksheet.pagebreak import Break
+from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.table import Table as SheetTable
+from openpyxl.worksheet.table import TableColumn
+
+from costing.engine.spelling import Spelling, spell
+from costing.engine.table import GIVEN, KEPT, WORKED, Column, Entry
+from costing.fields.catalogue import currencies
+from costing.workbook.write import look
+from costing.workbook.write.cells import SheetRows
+from costing.workbook.write.charts import Bars, bar_chart
+from costing.workbook.write.layout import (
+    ACROSS,
+    FiguresBlock,
+    Layout,
+    Page,
+    TableBlock,
+    TextBlock,
+    heading_of,
+    unit_words,
+)
+from costing.workbook.write.look import Style, Styles
+from costing.workbook.write.validations import validation_for, worked_rule
+
+FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
+PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
+LETTER = 0.222  # width of a letter of ten-point text [centimetre]
+NOTE_WIDTH = 80  # letters of an explanation in one line
+HEADING_HEIGHT = 42  # for three lines [point]
+BOLD = 1.15  # letters of a heading to a column's width of one
+LINE = 13.5  # height of a line of ten-point text [point]
+CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
+WRAPPED = ("Source", "Note", "Label name")
+WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
+
+
+class SheetDrawer:
+    """Draws one page of the layout onto one sheet of openpyxl's, cells aside, which it gathers as XML."""
+
+    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles) -> None:
+        self.sheet = sheet
+        self.page = page
+        self.layout = layout
+        self.styles = styles
+        self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
+        self.rows = SheetRows()
+        self.alternatives: list[str] = []
+        self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
+        self.widths: dict[int, float] = {}
+        self._worked = worked_rule()
+        self._ranges: list[str] = []
+
+    def draw(self, flag: str) -> None:
+        """Draw titles and blocks. ``flag`` is what the flag's formula comes to."""
+        style = self._style
+        self.rows.put(1, 1, style("title"), self.page.title)
+        self.rows.height(1, 24)
+        self.rows.put(2, 1, style("about"), self.page.about)
+        if self.page.flagged:
+            self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
+            self._highlight("A3", 'ok_overall="CHECK"', look.wrong())
+        for at, block in enumerate(self.page.blocks):
+            if at:
+                self.rows.put(block.heading_row - 1, 1, style("block"), block.title)
+            if isinstance(block, TableBlock):
+                self._draw_table(block)
+            elif isinstance(block, FiguresBlock):
+                self._draw_figures(block)
+            else:
+                self._draw_texts(block)
+
+    def _style(self, role: str, **how: Any) -> int:
+        return self.styles.number(Style(role, **how))
+
+    # -- tables --
+
+    def _draw_table(self, block: TableBlock) -> None:
+        table = block.filled.table
+        columns = list(table.columns.values())
+        headings = [heading_of(column, self.currency) for column in columns]
+        self._headings(block.heading_row, headings, [not column.holds_text for column in columns])
+        blank = block.filled.blank_row()
+        for at, column in enumerate(columns, start=1):
+            self._column_width(at, column, block, headings[at - 1])
+            self._guard(column, at, block)
+        lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
+        self.rows.height(block.heading_row, max(HEADING_HEIGHT, LINE * lines))
+        writers = [self._column_writer(column, at) for at, column in enumerate(columns, start=1)]
+        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
+        for number, (row, cells) in enumerate(zip(block.filled.rows, block.filled.cells, strict=True), block.first):
+            for write in writers:
+                write(number, row, cells)
+            lines = max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
+            lines = CARD_LINES if self.page.cut_apart else lines
+            if lines > 1:
+                self.rows.height(number, LINE * lines)
+        for number in range(block.used_last + 1, block.last + 1):
+            for write in writers:
+                write(number, blank, {})
+        if table.cards:
+            card = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
+            self._highlight(card, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
+        self._list_object(table.key, headings, block.heading_row, block.last, sortable=not table.cards)
+
+    def _column_writer(self, column: Column, at: int) -> Any:
+        given = column.kind == GIVEN and not column.table.fixed
+        role = "given" if given else "worked" if column.kind == WORKED else "kept"
+        as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
+        shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
+        if self.page.cut_apart and column.kind != GIVEN:
+            role, shown = "card", look.card_format(column.heading, column.unit, shown, self.currency)
+        style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
+        key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
+        if column.kind == GIVEN:
+            return lambda number, _row, cells: put(number, at, style, cells.get(key))
+        if column.kind == KEPT:
+            return lambda number, row, cells: put(number, at, style, row.__dict__[key] if cells else None)
+        spelling = self._spelling(column.expression)
+        return lambda number, row, _cells: put_formula(number, at, style, spelling.at(number), row.__dict__[key])
+
+    def _spelling(self, expression: Any) -> Spelling:
+        spelling = spell(expression, self.layout.address)
+        self.used_names |= set(re.findall(r"[a-z]\w*", spelling.pattern))
+        return spelling
+
+    def _guard(self, column: Column, at: int, block: TableBlock) -> None:
+        letter = get_column_letter(at)
+        cells = f"{letter}{block.first}:{letter}{block.last}"
+        if column.kind == GIVEN and not column.table.fixed:
+            rule = validation_for(column, self.layout.known_names)
+            rule.sqref = MultiCellRange(cells)
+            self.sheet.add_data_validation(rule)
+        elif not self.page.protected:
+            self._ranges.append(cells)
+        if column.heading == "Look at":
+            self._highlight(cells, f"LEN({letter}{block.first})>1", look.remarked())
+
+    def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
+        texts = [str(cells.get(column.key) or "") for cells in block.filled.cells] if column.holds_text else []
+        if column.holds_text and column.kind != GIVEN:
+            texts = [str(row.__dict__[column.key]) for row in block.filled.rows]
+        longest = max((len(text) for text in texts), default=0)
+        words = max(len(word) for word in heading.replace("-", "- ").split())
+        least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
+        most = 64 if column.heading in WRAPPED else 44
+        width = min(max(least, longest + 3, words + 3), most)
+        if self.page.cut_apart and column.kind != GIVEN:
+            width = max(CARD_SCALE * longest, CARD_WIDTH)
+        self._widen(at, width)
+
+    def _list_object(self, key: str, headings: list[str], top: int, last: int, *, sortable: bool = True) -> None:
+        ref = f"A{top}:{get_column_letter(len(headings))}{last}"
+        name = f"list_{key}"
+        listed = SheetTable(displayName=name, name=name, ref=ref)
+        listed.tableColumns = [TableColumn(id=at, name=text) for at, text in enumerate(headings, start=1)]
+        if sortable and not self.page.protected:
+            listed.autoFilter = AutoFilter(ref=ref)
+        self.sheet.add_table(listed)
+
+    # -- figures and texts --
+
+    def _draw_figures(self, block: FiguresBlock) -> None:
+        entries = list(block.filled.figures.entries.values())
+        across = block.direction == ACROSS
+        headings = [heading_of(entry, self.currency) for entry in entries] if across else list(block.headings)
+        self._headings(block.heading_row, headings)
+        for entry in entries:
+            row, column = block.place(entry)
+            if not across:
+                self._label(row, entry)
+            self._figure(row, column, entry, getattr(block.filled, entry.key), large=across)
+        self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
+
+    def _label(self, row: int, entry: Entry) -> None:
+        worked = self._style("worked", left=True)
+        self.rows.put(row, 1, worked, entry.key)
+        self.rows.put(row, 2, worked, entry.heading)
+        self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
+        runs_on = self.page.notes_run_on
+        widths = (20, 26, 22, 14) if runs_on else (20, 34, 30, 14, NOTE_WIDTH)
+        self.rows.put(row, 5, self._style("worked", wrap=not runs_on, left=True), entry.note)
+        self.rows.height(row, LINE * max(1 if runs_on else _lines(entry.note, NOTE_WIDTH), _lines(str(entry.key), 20)))
+        for at, width in enumerate(widths, start=1):
+            self._widen(at, width)
+
+    def _figure(self, row: int, column: int, entry: Entry, value: Any, *, large: bool) -> None:
+        given = entry.kind == GIVEN
+        shown = look.number_format(entry.unit, entry.shape, entry.decimals, self.digits, given=given)
+        role = "given" if given else "kept" if entry.kind == KEPT else "answer" if large else "worked"
+        shown = "General" if entry.kind == KEPT else shown
+        style = self._style(role, number_format=shown, left=True, wrap=entry.holds_text)
+        ref = f"{get_column_letter(column)}{row}"
+        if large:
+            self._widen(column, 4 + 1.4 * len(f"{value:,.2f}" if isinstance(value, float) else str(value)))
+        if entry.rule is not None:
+            self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
+        else:
+            self.rows.put(row, column, style, value)
+        if given:
+            rule = validation_for(entry, self.layout.known_names)
+            rule.sqref = MultiCellRange(ref)
+            self.sheet.add_data_validation(rule)
+        if entry.holds_text and not given:
+            self._highlight(ref, f'{ref}="CHECK"', look.wrong())
+
+    def _draw_texts(self, block: TextBlock) -> None:
+        self._headings(block.heading_row, list(block.headings))
+        style, link = self._style("worked", wrap=True, left=True), self._style("link")
+        for at, width in enumerate(block.widths, start=1):
+            self._widen(at, width)
+        for number, texts in enumerate(block.rows, block.heading_row + 1):
+            for at, text in enumerate(texts, start=1):
+                leads = block.links and at == 1
+                self.rows.put(number, at, link if leads else style, text)
+                if leads:
+                    place = f"{quote_sheetname(text)}!A1"
+                    self.sheet._hyperlinks.append(Hyperlink(ref=f"A{number}", location=place, display=text))
+            lines = max((_lines(text, self.widths.get(at, 12)) for at, text in enumerate(texts, start=1)), default=1)
+            self.rows.height(number, LINE * lines)
+        key = "".join(letter if letter.isalnum() else "_" for letter in block.title.lower())
+        self._list_object(key, list(block.headings), block.heading_row, block.last)
+
+    @property
+    def width(self) -> float:
+        """How wide the columns are together. [centimetre]"""
+        return self.width_of(max(self.widths))
+
+    def width_of(self, columns: int) -> float:
+        """How wide the first so many columns are together. [centimetre]"""
+        return sum(width for at, width in self.widths.items() if at <= columns) * LETTER
+
+    def column_at(self, width: float) -> str:
+        """Return the letter of the column that begins nearest to some width from the left. [centimetre]"""
+        edges = {0.0: 1}
+        for at in sorted(self.widths):
+            edges[sum(self.widths[before] for before in range(1, at + 1)) * LETTER] = at + 1
+        return get_column_letter(edges[min(edges, key=lambda edge: abs(edge - width))])
+
+    def _headings(self, row: int, headings: list[str], right: Sequence[bool] = ()) -> None:
+        for at, text in enumerate(headings, start=1):
+            figures = at <= len(right) and right[at - 1]
+            style = self._style("heading", right=figures, left=not figures)
+            self.rows.put(row, at, style, text)
+        self.rows.height(row, HEADING_HEIGHT)
+
+    # -- the sheet as a whole --
+
+    def add_chart(self, bars: Bars, anchor: str, *, width: float, height: float) -> None:
+        """Put a chart on the sheet, with its words for those who do not see it. [width and height in centimetre]"""
+        chart = bar_chart(bars, width=width, height=height)
+        chart.anchor = anchor
+        self.sheet.add_chart(chart)
+        self.alternatives.append(bars.alternative)
+
+    def _widen(self, at: int, width: float) -> None:
+        self.widths[at] = max(self.widths.get(at, 0), width)
+
+    def _highlight(self, cells: str, formula: str, how: DifferentialStyle) -> None:
+        self.sheet.conditional_formatting.add(cells, Rule(type="expression", formula=[formula], dxf=how))
+
+    def finish(self) -> None:
+        """Set up validations, widths, views and printing, once all is drawn."""
+        if self._ranges:
+            self._worked.sqref = MultiCellRange(" ".join(self._ranges))
+            self.sheet.add_data_validation(self._worked)
+        for at, width in self.widths.items():
+            self.sheet.column_dimensions[get_column_letter(at)].width = width
+        view = self.sheet.sheet_view
+        view.showGridLines = False
+        block = self.page.blocks[0]
+        if isinstance(block, TableBlock):
+            self.sheet.freeze_panes = f"{get_column_letter(self.page.frozen_columns + 1)}{block.first}"
+        if self.page.protected:
+            _protect(self.sheet)
+        self._set_up_printing(block.heading_row)
+
+    def _set_up_printing(self, heading_row: int) -> None:
+        sheet = self.sheet
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.paperSize = 9
+        sheet.page_setup.fitToWidth = 1
+        sheet.page_setup.fitToHeight = 0
+        if self.page.holds_records:
+            sheet.sheet_properties.tabColor = look.SAND_EDGE
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+        if len(self.page.blocks) == 1 and not self.page.cut_apart:
+            sheet.print_title_rows = f"{heading_row}:{heading_row}"
+        if self.page.break_before:
+            sheet.row_breaks.append(Break(id=self.page.break_before))
+        bands = self._bands()
+        if len(bands) > 1:
+            sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
+        top, last = heading_row + 1 if self.page.cut_apart else 1, self._print_last()
+        sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
+        sheet.oddFooter.left.text = self.page.title
+        sheet.oddFooter.right.text = "Page &P of &N"
+        sheet.page_margins.left = sheet.page_margins.right = 0.4
+        sheet.page_margins.top, sheet.page_margins.bottom = 0.5, 0.75
+        sheet.page_margins.footer = 0.35
+
+    def _print_last(self) -> int:
+        block = self.page.blocks[-1]
+        if self.page.cut_apart and isinstance(block, TableBlock):
+            return max(block.used_last, block.first)
+        spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
+        return max(spare, self.page.last_chart_row)
+
+    def _bands(self) -> list[tuple[int, int]]:
+        """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
+        if self.page.cut_apart:
+            return [(self.page.frozen_columns + 1, max(self.widths) - 1)]
+        if len(self.page.blocks) > 1:
+            return [(1, max(self.widths))]
+        fixed = sum(self.widths[at] for at in range(1, self.page.frozen_columns + 1))
+        moving = range(self.page.frozen_columns + 1, max(self.widths) + 1)
+        together = sum(self.widths[at] for at in moving)
+        each = together / max(1, math.ceil(together / (PAGE_WIDTH - fixed)))
+        bands: list[tuple[int, int]] = []
+        start, filled = 1, 0.0
+        for at in moving:
+            if filled + self.widths[at] / 2 > each * (len(bands) + 1):
+                bands.append((start, at - 1))
+                start = at
+            filled += self.widths[at]
+        return [*bands, (start, max(self.widths))]
+
+
+def _lines(text: str, width: float) -> int:
+    return sum(1 + int(len(line) // max(width * 1.15, 1)) for line in text.split("\n"))
+
+
+def _protect(sheet: Any) -> None:
+    """Lock the sheet against slips, without a password; it has no rows to add."""
+    protection = sheet.protection
+    protection.enable()
+    for allowed in ("formatCells", "formatColumns", "formatRows", "sort", "autoFilter", "insertRows", "deleteRows"):
+        setattr(protection, allowed, False)
