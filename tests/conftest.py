@@ -16,6 +16,9 @@ settings.register_profile(
     "ci", derandomize=True, deadline=None, max_examples=25, database=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile("dev", deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile(
+    "short", derandomize=True, deadline=None, max_examples=8, database=None, suppress_health_check=[HealthCheck.too_slow]
+)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
 

@@ -416,6 +416,23 @@ def test_the_makers_own_limit_counts_for_an_acid_and_its_salts_together() -> Non
     assert cautions(mixed, own) == [f"formulas, wash: {told}; {rest}"]
 
 
+@pytest.mark.parametrize(("acid", "salt", "limit"), [("1.4", "1.18", "1.00"), ("0.9", "1.77", "0.90")])
+def test_of_two_limits_of_the_makers_own_the_stricter_counts(acid: str, salt: str, limit: str) -> None:
+    """1.18 g of the salt hold 1 g of acid (molar masses), so limits of 1.4 and 1.18 are 1 % as acid, 0.9 and 1.77 0.9 %."""
+    mixed = formula("wash", benzoic_acid="0.7", sodium_benzoate="0.59", glycerin="98.71")
+    own = [{"item": "benzoic-acid", "highest_percent": acid}, {"item": "sodium-benzoate", "highest_percent": salt}]
+    rest = f"steam lost raises the share further: {ASSESS}"
+    told = f"1.20% of benzoic-acid and sodium-benzoate together, counted as benzoic-acid, above {limit}%"
+    assert cautions(mixed, more("items", *own)) == [f"formulas, wash: {told}; {rest}"]
+
+
+def test_a_salt_without_its_acid_is_told_once() -> None:
+    """3.54 g of the salt hold 3 g of acid: above 2.95 % of salt and above 2.5 % as acid, which is one and the same."""
+    rest = f"steam lost raises the share further: {ASSESS}"
+    found = cautions(formula("wash", sodium_benzoate="3.54", glycerin="96.46"))
+    assert found == [f"formulas, wash: 3.54% of sodium-benzoate, above 2.95%; {rest}"]
+
+
 def test_several_cautions_stand_beside_each_other() -> None:
     found = cautions(
         settings(hourly_rate="0", stale_days="1"),

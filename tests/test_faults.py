@@ -554,6 +554,11 @@ ONE_FAULT = [
         "channels.csv, row 2, margin_percent: no price reaches a margin of 98 % at a fee of 2 %; lower one of the two",
         id="a margin that no price reaches",
     ),
+    pytest.param(
+        cell("channels", 2, margin_percent="88", fee_percent="10", sales_tax_percent="20"),
+        "channels.csv, row 2, margin_percent: no price reaches a margin of 88 % at a fee of 10 %; lower one of the two",
+        id="a margin that no price reaches, since the fee is taken of the tax too",
+    ),
     # overheads
     pytest.param(
         together(cell("prices", 2, planned=""), cell("prices", 3, planned="0")),
@@ -705,6 +710,19 @@ def _from_python(**changed: Any) -> list[str]:
     with pytest.raises(costing.Faults) as caught:
         costing.cost(costing.records_from(**(tables | changed)))
     return [str(fault) for fault in caught.value.faults]
+
+
+def test_a_row_with_more_cells_than_headings_is_told(tmp_path: Path) -> None:
+    """A comma in a text that stands without quotes would move the cells behind it; empty ones at the end do no harm."""
+    path = write(tmp_path, whole()) / "tubs.csv"
+    path.write_text("tub,part,count\nsmall-jar,jar,1,,\n", encoding="utf-8")
+    assert costing.cost(costing.read_season(tmp_path)).row("products", product="whip-100").total > 0
+    path.write_text("tub,part,count\nsmall-jar,jar,1,5\nsmall-jar,jar,\n", encoding="utf-8")
+    with pytest.raises(costing.Faults) as caught:
+        costing.read_season(tmp_path)
+    rest = "put a text that holds the separator in double quotes"
+    told = [str(fault) for fault in caught.value.faults if "cells" in fault.what]
+    assert told == [f"tubs.csv, row 2: 4 cells under 3 headings; {rest}"]
 
 
 def test_records_from_python_name_the_position_in_the_list() -> None:

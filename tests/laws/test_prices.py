@@ -80,6 +80,19 @@ def test_nothing_is_left_at_the_floor(seed: int) -> None:
 
 
 @given(seed=SEEDS)
+def test_a_price_without_tax_splits_into_margin_fee_and_what_is_kept(seed: int) -> None:
+    """Of 100 without tax, the margin, the fee on 100 and its tax, and what is kept for costs are all."""
+    tables = random_season(seeded(seed))
+    season = _costed(tables)
+    for given_row in tables["channels"]:
+        margin, fee, tax = (
+            float(given_row.get(column) or 0) for column in ("margin_percent", "fee_percent", "sales_tax_percent")
+        )
+        kept = season.row("channels", channel=given_row["channel"]).kept
+        assert margin + fee * (100 + tax) / 100 + 100 * kept == pytest.approx(100), given_row
+
+
+@given(seed=SEEDS)
 def test_own_and_bought_are_even_at_the_break_even_price_of_the_base(seed: int) -> None:
     """Where the base is quoted at its break-even price, making a tub oneself neither saves nor costs anything."""
     tables = random_season(seeded(seed), "quote")

@@ -1,0 +1,178 @@
+"""A mutant meets the tests: in a copy of the project, in a process of its own, until the first test fails."""
+
+from __future__ import annotations
+
+import ast
+import os
+import resource
+import shutil
+import signal
+import sys
+import time
+from collections import Counter
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import dataclass, field
+from pathlib import Path
+
+import pytest
+
+from tests.mutants.places import Mutant, written
+from tests.mutants.scope import ROOT, modules
+from tests.mutants.touched import Touched, Watcher
+
+# Tests of this tool itself and of the terminal; those that need a spreadsheet program or minutes; and those that say that something changed
+# without saying what is right. Leaving them out lets more mutants survive here, never fewer.
+LEFT_OUT = (
+    "tests/mutants",
+    "tests/bench",
+    "tests/cli",
+    "tests/workbook",
+    "tests/test_docs.py",
+    "tests/hostile/test_interrupted.py",
+    "tests/hostile/test_mutated.py",
+    "tests/roundtrip/test_stateful.py",
+    "tests/roundtrip/test_after_libreoffice.py",
+)
+OPTIONS = (
+    "-o", "addopts=", "-q", "--import-mode=importlib", "--doctest-modules", "-p", "no:cacheprovider", "-p", "no:xdist",
+    "-W", "ignore::pytest.PytestAssertRewriteWarning",
+)  # fmt: skip
+OURS = ("costing", "catalogues", "tests")
+MEMORY = 4 * 2**30  # bytes that a mutant may take
+PATIENCE = 30.0  # seconds beyond three times what its tests took; what takes longer hangs
+FIRST_TESTS = 60  # are tried before the others are even collected
+PASSED, NOTHING_TO_RUN = 0, 5  # exit codes of pytest
+
+
+def copied(place: Path) -> Path:
+    """Copy the project, with the modules to be tried written from their syntax trees, as mutants are."""
+    ignored = shutil.ignore_patterns("__pycache__", ".git", ".venv", ".*_cache", ".hypothesis", "*.xlsx")
+    shutil.copytree(ROOT, place, ignore=ignored, dirs_exist_ok=True)
+    for path in modules():
+        (place / path).write_text(written(ast.parse((ROOT / path).read_text(encoding="utf-8"))), encoding="utf-8")
+    return place
+
+
+def watched(place: Path) -> Touched:
+    """Run all tests once with nothing changed, and return what each touches.
+
+    Raises
+    ------
+    RuntimeError
+        When one of them fails: then no mutant could be judged.
+
+    """
+    kept = place / "touched.json"
+
+    def watch() -> int:
+        watcher = Watcher(place)
+        code = pytest.main([*OPTIONS, *(f"--ignore={name}" for name in LEFT_OUT), "tests", "costing"], plugins=[watcher])
+        watcher.touched().write(kept)
+        return int(code)
+
+    told = place / "watched.txt"
+    if _alone(place, watch, told, 3600.0, write_bytecode=True) != PASSED:
+        raise RuntimeError(f"the tests fail with nothing changed: {told.read_text(encoding='utf-8')[-3000:]}")
+    return Touched.read(kept)
+
+
+@dataclass(eq=False)  # plugins are told apart by identity
+class Chosen:
+    """A plugin of pytest that runs some tests, in the order wanted, and notes the first that fails."""
+
+    tests: Sequence[str]
+    told: Path
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
+        """Keep the tests chosen."""
+        order = {test: at for at, test in enumerate(self.tests)}
+        items[:] = sorted((item for item in items if item.nodeid in order), key=lambda item: order[item.nodeid])
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Note a test that fails."""
+        if report.failed:
+            self.told.write_text(report.nodeid, encoding="utf-8")
+
+
+@dataclass
+class Trial:
+    """One copy of the project, in which one mutant after the other is tried."""
+
+    place: Path
+    touched: Touched
+    kills: Counter[str] = field(default_factory=Counter)
+
+    def killer(self, mutant: Mutant) -> str:
+        """Return the test that notices a mutant first, or what else becomes of it; nothing where it survives."""
+        target = self.place / mutant.path
+        as_it_was, when = target.read_bytes(), target.stat().st_mtime
+        target.write_text(mutant.module, encoding="utf-8")
+        os.utime(target, (when + 1000 + sum(self.kills.values()),) * 2)  # else its compiled form would be taken for the same
+        try:
+            tests = sorted(self.touched.of(mutant.path.as_posix(), mutant.within), key=self._dearness)
+            found = self._tried(tests[:FIRST_TESTS]) or self._tried(tests[FIRST_TESTS:])
+        finally:
+            target.write_bytes(as_it_was)
+            os.utime(target, (when, when))
+        self.kills[found] += 1
+        return found
+
+    def _dearness(self, test: str) -> tuple[float, str]:
+        """Return what orders the tests: quick ones first, and those that have noticed much."""
+        return (self.touched.seconds[test] + 0.02) / (1 + self.kills[test]), test
+
+    def _tried(self, tests: Sequence[str]) -> str:
+        if not tests:
+            return ""
+        told = self.place / "killer.txt"
+        told.write_text("at its import", encoding="utf-8")
+        files = sorted({test.partition("::")[0] for test in tests})
+
+        def meet() -> int:
+            return int(pytest.main([*OPTIONS, "-x", *files], plugins=[Chosen(tests, told)]))
+
+        longest = PATIENCE + 3 * sum(self.touched.seconds[test] for test in tests)
+        code = _alone(self.place, meet, self.place / "trial.txt", longest)
+        if code in (PASSED, NOTHING_TO_RUN):
+            return ""
+        return "by its hanging" if code is None else told.read_text(encoding="utf-8")
+
+
+def _alone(place: Path, work: object, told: Path, longest: float, *, write_bytecode: bool = False) -> int | None:
+    """Do something in a process of its own that sees the copy only; return its exit code, or None where it hangs."""
+    assert callable(work)
+    sys.stdout.flush()
+    child = os.fork()
+    if child == 0:
+        code = 3
+        with suppress(BaseException):
+            _enter(place, told, write_bytecode=write_bytecode)
+            code = work()
+        os._exit(code)
+    ends = time.monotonic() + longest
+    while time.monotonic() < ends:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return os.waitstatus_to_exitcode(status)
+        time.sleep(0.02)
+    with suppress(ProcessLookupError):
+        os.killpg(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    return None
+
+
+def _enter(place: Path, told: Path, *, write_bytecode: bool) -> None:
+    """Make this process one that knows only the copy of the project."""
+    os.setsid()
+    with told.open("wb") as file:
+        os.dup2(file.fileno(), 1)
+        os.dup2(file.fileno(), 2)
+    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
+    os.chdir(place)
+    for name in [name for name in sys.modules if name.partition(".")[0] in OURS]:
+        del sys.modules[name]
+    sys.path[:] = [str(place), *(entry for entry in sys.path if Path(entry or ".").resolve() not in (ROOT, place))]
+    sys.dont_write_bytecode = not write_bytecode
+    os.environ |= {"HYPOTHESIS_PROFILE": "short", "PYTHONDONTWRITEBYTECODE": "" if write_bytecode else "1"}
