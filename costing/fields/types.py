@@ -7,13 +7,15 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any, Protocol
+from typing import TYPE_CHECKING, Annotated, Any, Protocol
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from costing.errors import did_you_mean
 from costing.fields.numerals import Unreadable, read_number
+from costing.fields.views import DayWritten, Following, Number, Words
 
 SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
 _EPOCH = date(1899, 12, 30)
@@ -36,12 +38,28 @@ def day_of(number: float) -> date:
 class Record(BaseModel):
     """One row that the maker wrote, checked and frozen."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(Following,))
 
 
-def given(heading: str, note: str, *, default: Any = ..., refers: str = "", decimals: int | None = None) -> Any:
-    """Describe a given column: its heading, what it means, the key column it refers to, the decimals of a fixed one."""
-    return Field(default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals})
+def given(
+    heading: str,
+    note: str,
+    field: FieldType | None = None,
+    *,
+    default: Any = ...,
+    refers: str = "",
+    decimals: int | None = None,
+) -> Any:
+    """Describe a given column: its heading, what it means, and how it is read where its annotation does not say so.
+
+    refers: the key column it refers to; decimals: those of a figure that the program writes itself.
+    """
+    info: FieldInfo = Field(
+        default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals}
+    )
+    if field is not None:
+        info.metadata.append(field)
+    return info
 
 
 class FieldType(Protocol):
@@ -262,13 +280,18 @@ class ChoiceField(_Reader):
         return value
 
 
-Text = Annotated[str, TextField()]
-Name = Annotated[str, TextField(name=True)]
-Key = Annotated[str, KeyField()]
-Reference = Annotated[str, KeyField(path=True)]
-Day = Annotated[date, DayField()]
-YesNo = Annotated[str, ChoiceField(("yes", "no"))]
-Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
-Money = Annotated[Decimal, NumberField("money", least=0)]
-Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
-Count = Annotated[Decimal, NumberField("", least=0)]
+if TYPE_CHECKING:
+    Text = Name = Key = Reference = YesNo = Words
+    Grams = Money = Minutes = Count = Number
+    Day = DayWritten
+else:
+    Text = Annotated[str, TextField()]
+    Name = Annotated[str, TextField(name=True)]
+    Key = Annotated[str, KeyField()]
+    Reference = Annotated[str, KeyField(path=True)]
+    Day = Annotated[date, DayField()]
+    YesNo = Annotated[str, ChoiceField(("yes", "no"))]
+    Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
+    Money = Annotated[Decimal, NumberField("money", least=0)]
+    Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
+    Count = Annotated[Decimal, NumberField("", least=0)]
