@@ -79,7 +79,7 @@ def worked(
     return make
 
 
-def kept(of: Worked[Held], heading: str, note: str) -> Worked[Held]:
+def keeps(of: Worked[Held], heading: str, note: str) -> Worked[Held]:
     """Return a column that keeps another one's figures as they were when the workbook was written."""
     return Worked(lambda row, _: getattr(row, of.key), heading, of.unit, note, of.shape, of.decimals, KEPT)
 
@@ -135,8 +135,8 @@ class Column:
 class Table(Generic[RowType]):
     """The columns of one table, what its rows are, and how its sheet presents them.
 
-    row: the class whose attributes are the columns; rows: the records that fill it, for a table that the maker does not
-    write; cards: rows belong together in their order, each group opened and closed by a row of its own; fixed: a packaged
+    row: the class whose attributes are the columns; rows: what fills a table that the maker does not write, made from the
+    records; cards: rows belong together in their order, each group opened and closed by a row of its own; fixed: a packaged
     table, whose rows nobody fills in.
     """
 
@@ -148,6 +148,7 @@ class Table(Generic[RowType]):
     spare: int = 12
     cards: bool = False
     fixed: bool = False
+    rows: Callable[[Any], Sequence[Record]] | None = None
     columns: dict[str, Column] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -310,13 +311,14 @@ class Entry:
 class FigureList(Generic[FiguresType]):
     """Named figures under one another, such as the settings and the season's totals.
 
-    described: the class whose attributes are the figures.
+    described: the class whose attributes are the figures; record: what the given ones are from, made from the records.
     """
 
     key: str
     sheet: str
     prefix: str
     described: type[FiguresType]
+    record: Callable[[Any], Record] | None = None
     entries: dict[str, Entry] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -370,13 +372,13 @@ BOOK: TracedBook = TracedBook()
 def whole(table: Table[RowType]) -> type[RowType]:
     """Make a table known to rules, and return what stands for it there: its attributes are whole columns."""
     BOOK.parts[table.key] = table
-    return cast(type[RowType], TracedTable(table))
+    return cast("type[RowType]", TracedTable(table))
 
 
 def named(figures: FigureList[FiguresType]) -> FiguresType:
     """Make a list of figures known to rules, and return what stands for it there."""
     BOOK.parts[figures.key] = figures
-    return cast(FiguresType, TracedFigures(figures))
+    return cast("FiguresType", TracedFigures(figures))
 
 
 def _column(table: Table[Any], key: str) -> Column:

@@ -7,7 +7,7 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING, Annotated, Any, Protocol
+from typing import TYPE_CHECKING, Annotated, Any, Protocol, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
 from pydantic.fields import FieldInfo
@@ -41,7 +41,7 @@ class Record(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(Following,))
 
 
-def given(
+def given(  # noqa: PLR0913  # one name for each thing that a column can say
     heading: str,
     note: str,
     field: FieldType | None = None,
@@ -65,8 +65,13 @@ def given(
 class FieldType(Protocol):
     """What a column needs to know of its field: how to read it, and how a sheet shows it."""
 
-    unit: str
-    shape: str
+    @property
+    def unit(self) -> str:
+        """The unit of its values; text for texts."""
+
+    @property
+    def shape(self) -> str:
+        """How a sheet shows it: number, percent, date, text, key or choice."""
 
     def read(self, value: Any, info: core_schema.ValidationInfo) -> Any:
         """Return the value a text stands for."""
@@ -281,9 +286,16 @@ class ChoiceField(_Reader):
 
 
 if TYPE_CHECKING:
-    Text = Name = Key = Reference = YesNo = Words
-    Grams = Money = Minutes = Count = Number
-    Day = DayWritten
+    Text: TypeAlias = Words
+    Name: TypeAlias = Words
+    Key: TypeAlias = Words
+    Reference: TypeAlias = Words
+    YesNo: TypeAlias = Words
+    Day: TypeAlias = DayWritten
+    Grams: TypeAlias = Number
+    Money: TypeAlias = Number
+    Minutes: TypeAlias = Number
+    Count: TypeAlias = Number
 else:
     Text = Annotated[str, TextField()]
     Name = Annotated[str, TextField(name=True)]
