@@ -15,12 +15,14 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 
-from costing.engine import operations as op
+from costing.engine import operations
 from costing.engine.expressions import Above, Applied, Figure, Here, Leaf, Operation, Whole, fold
 from costing.engine.ranges import Store, Values
 from costing.engine.spelling import Address, spell
 from tests.seasons import seeded
 from tests.workbook.libreoffice import recalculated
+
+op: Any = operations  # as a table of operations, not as the signatures that rules see
 
 HEADING_ROW, ROWS, SPARE = 3, 20, 4
 EACH_ROW = 65  # expressions beside each row
@@ -270,8 +272,8 @@ class Drawing:
         owner = self._one_of((WORD, Here(WORD)), (GROUP, Here(GROUP)), (WORD, "BRAVO"))
         names, listed = self._one_of(WORD, UNIQUE), self._one_of(WORD, UNIQUE)
         return op.weighed_where(
-            Whole(amounts), Whole(owner[0]), owner[1], Whole(names), Whole(listed), Whole(prices),
-            self._range(listed, reach), self._range(prices, reach),
+            Whole(amounts), (Whole(owner[0]), owner[1]), Whole(names),
+            bought=(Whole(listed), Whole(prices)), made=(self._range(listed, reach), self._range(prices, reach)),
         )  # fmt: skip
 
     def _counted(self, _: int) -> Any:
@@ -429,13 +431,10 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
         (
             op.weighed_where(
                 Whole(AMOUNT),
-                Whole(WORD),
-                Here(WORD),
+                (Whole(WORD), Here(WORD)),
                 Whole(UNIQUE),
-                Whole(WORD),
-                Whole(PRICE),
-                Above(WORD, through=False),
-                Above(PRICE, through=False),
+                bought=(Whole(WORD), Whole(PRICE)),
+                made=(Above(WORD, through=False), Above(PRICE, through=False)),
             ),
             "SUMPRODUCT((data_word_rows=A7)*data_amount_rows*"
             "(SUMIFS(data_price_rows,data_word_rows,data_unique_rows)+SUMIFS(G$3:G6,A$3:A6,data_unique_rows)))",

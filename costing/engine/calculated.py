@@ -1,13 +1,17 @@
-"""Tables filled with a season's records: every worked column worked out, each when it is first needed."""
+"""Tables worked out with a season's records: every worked column when it is first needed."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, Generic, cast
 
 from costing.engine.ranges import Store, Values
-from costing.engine.table import Column, FigureList, Table
+from costing.engine.table import Column, FigureList, FiguresType, RowType, Table
 from costing.fields.types import Record
+
+
+class Circular(RuntimeError):
+    """A column or figure needs itself, over others: an equation is written wrongly."""
 
 
 class Blank(float):
@@ -26,7 +30,7 @@ BLANK = Blank(0.0)
 class Row:
     """One row's values by column; blanks count as 0 in figures and as "" in texts."""
 
-    def __init__(self, filled: FilledTable, position: int, values: dict[str, Any]) -> None:
+    def __init__(self, filled: CalculatedTable[Any], position: int, values: dict[str, Any]) -> None:
         self.__dict__.update(values)
         self.__dict__["_filled"] = filled
         self.__dict__["_position"] = position
@@ -50,7 +54,7 @@ class RowsAbove:
 
     __slots__ = ("_filled", "_limit")
 
-    def __init__(self, filled: FilledTable, limit: int) -> None:
+    def __init__(self, filled: CalculatedTable[Any], limit: int) -> None:
         self._filled = filled
         self._limit = limit
 
@@ -58,19 +62,25 @@ class RowsAbove:
         return Values(self._filled.stores[key], self._limit)
 
 
-class FilledTable:
-    """One table with its records. ``filled.landed`` is the whole column, worked out when it is first asked for."""
+class CalculatedTable(Generic[RowType]):
+    """One table with its records. ``calculated.landed`` is the whole column, worked out when it is first asked for."""
 
-    def __init__(self, table: Table, records: Sequence[Record], season: Any) -> None:
+    def __init__(self, table: Table[RowType], records: Sequence[Record], season: Any) -> None:
         self.table = table
         self.records = tuple(records)
         self._season = season
         self._waiting = list(table.groups)
+        self._under_way: list[Column] = []
         self.stores = {key: Store() for key in table.columns}
         self.cells = [_cells(table, record) for record in records]
-        self.rows = [Row(self, at, _blanks_filled(table, cells)) for at, cells in enumerate(self.cells)]
+        self._rows = [Row(self, at, _blanks_filled(table, cells)) for at, cells in enumerate(self.cells)]
         for column in table.given:
-            self.stores[column.key].values = [row.__dict__[column.key] for row in self.rows]
+            self.stores[column.key].values = [row.__dict__[column.key] for row in self._rows]
+
+    @property
+    def rows(self) -> list[RowType]:
+        """The rows, with the figures worked out so far."""
+        return cast("list[RowType]", self._rows)
 
     def __getattr__(self, key: str) -> Values:
         if key.startswith("_") or key not in self.stores:
@@ -79,12 +89,27 @@ class FilledTable:
         return Values(self.stores[key])
 
     def work_out(self, key: str) -> None:
-        """Work out the columns up to and including one."""
+        """Work out the columns up to and including one.
+
+        Raises
+        ------
+        Circular
+            When that is asked for by a column that must be there first.
+
+        """
         column = self.table.columns[key]
+        if column in self._under_way:
+            around = " needs ".join(each.name for each in (*self._under_way, column))
+            raise Circular(f"{around}: a column cannot need itself")
         while self._waiting and any(column in group for group in self._waiting):
-            group = self._waiting.pop(0)
-            for row in self.rows:
-                self._fill(row, group, stored=True)
+            self._work_out_next()
+
+    def _work_out_next(self) -> None:
+        group = self._waiting.pop(0)
+        self._under_way += group
+        for row in self._rows:
+            self._fill(row, group, stored=True)
+        del self._under_way[-len(group) :]
 
     def _fill(self, row: Row, group: Sequence[Column], *, stored: bool) -> None:
         for column in group:
@@ -95,18 +120,18 @@ class FilledTable:
 
     def finish(self) -> None:
         """Work out all columns."""
-        for column in self.table.ruled:
-            self.work_out(column.key)
+        while self._waiting:
+            self._work_out_next()
 
     def blank_row(self) -> Row:
         """Return what a row without records works out to: the results that stand in spare rows."""
         self.finish()
-        row = Row(self, len(self.rows), _blanks_filled(self.table, dict.fromkeys(self.table.columns)))
+        row = Row(self, len(self._rows), _blanks_filled(self.table, dict.fromkeys(self.table.columns)))
         self._fill(row, self.table.ruled, stored=False)
         return row
 
 
-def _cells(table: Table, record: Record) -> dict[str, Any]:
+def _cells(table: Table[Any], record: Record) -> dict[str, Any]:
     """Return what the given cells of a record's row hold in a sheet: None for blanks and for zeros nobody wrote."""
     cells = {}
     for column in table.given:
@@ -116,7 +141,7 @@ def _cells(table: Table, record: Record) -> dict[str, Any]:
     return cells
 
 
-def _blanks_filled(table: Table, cells: dict[str, Any]) -> dict[str, Any]:
+def _blanks_filled(table: Table[Any], cells: dict[str, Any]) -> dict[str, Any]:
     filled = {}
     for column in table.given:
         value = cells[column.key]
@@ -124,12 +149,13 @@ def _blanks_filled(table: Table, cells: dict[str, Any]) -> dict[str, Any]:
     return filled
 
 
-class FilledFigures:
+class CalculatedFigures(Generic[FiguresType]):
     """A list of figures with their values."""
 
-    def __init__(self, figures: FigureList, record: Record | None, season: Any) -> None:
+    def __init__(self, figures: FigureList[FiguresType], record: Record | None, season: Any) -> None:
         self.figures = figures
         self._season = season
+        self._under_way: list[str] = []
         self._values: dict[str, Any] = {}
         for key, entry in figures.entries.items():
             if entry.field:
@@ -142,6 +168,14 @@ class FilledFigures:
         if key.startswith("_") or key not in self.figures.entries:
             raise AttributeError(f"{self.figures.key} has no figure {key}")
         if key not in self._values:
-            rule = self.figures.entries[key].rule
-            self._values[key] = rule(self._season)  # type: ignore[misc]  # neither given nor fixed, so it has a rule
+            self._values[key] = self._worked_out(key)
         return self._values[key]
+
+    def _worked_out(self, key: str) -> Any:
+        if key in self._under_way:
+            around = " needs ".join(self.figures.entries[each].name for each in (*self._under_way, key))
+            raise Circular(f"{around}: a figure cannot need itself")
+        self._under_way.append(key)
+        value = self.figures.entries[key].rule(self, self._season)  # type: ignore[misc]  # neither given nor fixed: it has one
+        self._under_way.pop()
+        return value

@@ -10,7 +10,7 @@ import math
 import operator
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
-from typing import Any
+from typing import Any, cast
 
 from costing.engine.expressions import Node, Operation, teach_arithmetic
 from costing.engine.ranges import (
@@ -22,6 +22,22 @@ from costing.engine.ranges import (
     matching,
     sum_later,
     weighed_sum,
+)
+from costing.engine.signatures import (
+    AtStep,
+    Choosing,
+    Combining,
+    Comparing,
+    Counting,
+    Joining,
+    LargestUpTo,
+    LargestWhere,
+    LookingUp,
+    Picking,
+    Summing,
+    SummingAfter,
+    SummingWhere,
+    Testing,
 )
 from costing.engine.unit_rules import (
     ANY,
@@ -35,6 +51,7 @@ from costing.engine.unit_rules import (
     square_root,
     times,
 )
+from costing.fields.views import Cells
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -52,10 +69,12 @@ add = Operation("+", operator.add, one_unit, _infix(" + "), SUM)
 subtract = Operation("-", operator.sub, one_unit, _infix(" − "), SUM)
 multiply = Operation("*", operator.mul, times, _infix(" × "), PRODUCT)
 divide = Operation("/", operator.truediv, divided, _infix(" ÷ "), PRODUCT)
-join = Operation("&", lambda *texts: "".join(texts), lambda *_: TEXT, _infix(" followed by "), JOINING)
+join: Joining = Operation("&", lambda *texts: "".join(texts), lambda *_: TEXT, _infix(" followed by "), JOINING)
 
-equal = Operation("=", lambda a, b: _comparable(a) == _comparable(b), same_then(NUMBER), _infix(" is "), COMPARISON)
-unequal = Operation("<>", lambda a, b: _comparable(a) != _comparable(b), same_then(NUMBER), _infix(" is not "), COMPARISON)
+_equal = Operation("=", lambda a, b: _comparable(a) == _comparable(b), same_then(NUMBER), _infix(" is "), COMPARISON)
+_unequal = Operation("<>", lambda a, b: _comparable(a) != _comparable(b), same_then(NUMBER), _infix(" is not "), COMPARISON)
+equal: Comparing = _equal
+unequal: Comparing = _unequal
 less = Operation("<", operator.lt, same_then(NUMBER), _infix(" is below "), COMPARISON)
 at_most = Operation("<=", operator.le, same_then(NUMBER), _infix(" is at most "), COMPARISON)
 more = Operation(">", operator.gt, same_then(NUMBER), _infix(" is above "), COMPARISON)
@@ -66,17 +85,17 @@ teach_arithmetic(
     subtract=subtract,
     multiply=multiply,
     divide=divide,
-    equal=equal,
-    unequal=unequal,
+    equal=_equal,
+    unequal=_unequal,
     less=less,
     at_most=at_most,
     more=more,
     at_least=at_least,
 )
 
-either = Operation("OR", lambda *tests: any(tests), plain, lambda *texts: " or ".join(texts), CALL)
-both = Operation("AND", lambda *tests: all(tests), plain, lambda *texts: " and ".join(texts), CALL)
-choose = Operation(
+either: Testing = Operation("OR", lambda *tests: any(tests), plain, lambda *texts: " or ".join(texts), CALL)
+both: Testing = Operation("AND", lambda *tests: all(tests), plain, lambda *texts: " and ".join(texts), CALL)
+choose: Choosing = Operation(
     "IF",
     lambda test, then, otherwise: then if test else otherwise,
     lambda _, then, otherwise: one_unit(then, otherwise),
@@ -84,7 +103,7 @@ choose = Operation(
     CALL,
 )
 
-pick = Operation(
+pick: Picking = Operation(
     "CHOOSE",
     lambda position, *texts: texts[int(position) - 1],
     lambda _, *texts: one_unit(*texts),
@@ -92,8 +111,8 @@ pick = Operation(
     CALL,
 )
 
-total = Operation("SUM", lambda values: values.total(), no_unit_change, lambda values: f"the sum of {values}", CALL)
-counted = Operation(
+total: Summing = Operation("SUM", lambda values: values.total(), no_unit_change, lambda values: f"the sum of {values}", CALL)
+counted: Counting = Operation(
     "COUNTA",
     lambda values: values.filled(),
     lambda _: NUMBER,
@@ -101,7 +120,7 @@ counted = Operation(
     SUM,
     "COUNTA({0})-1",
 )
-counted_rows = Operation(
+counted_rows: Counting = Operation(
     "COUNTA",
     lambda values: values.filled(),
     lambda _: NUMBER,
@@ -109,7 +128,7 @@ counted_rows = Operation(
     CALL,
     body=True,
 )
-left_blank = Operation(
+left_blank: Counting = Operation(
     "SUMPRODUCT",
     lambda keys, values: keys.filled() - values.filled(),
     lambda *_: NUMBER,
@@ -117,7 +136,7 @@ left_blank = Operation(
     CALL,
     'SUMPRODUCT(({0}<>"")*ISBLANK({1}))',
 )
-count_larger = Operation(
+count_larger: Counting = Operation(
     "SUMPRODUCT",
     lambda values, value: values.larger_than(value),
     same_then(NUMBER),
@@ -126,7 +145,7 @@ count_larger = Operation(
     "SUMPRODUCT(({0}>{1})*1)",
     body=True,
 )
-count_same = Operation(
+count_same: Counting = Operation(
     "SUMPRODUCT",
     lambda values, value: len(matching((values, value))),
     same_then(NUMBER),
@@ -134,31 +153,31 @@ count_same = Operation(
     CALL,
     "SUMPRODUCT(({0}={1})*1)",
 )
-larger = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
-smaller = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
-root = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
-size_of = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
+larger: Combining = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
+smaller: Combining = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
+root: Combining = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
+size_of: Combining = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
 
 
 def _where(pairs: tuple[str, ...]) -> str:
     return " and ".join(f"{keys} is {key}" for keys, key in zip(pairs[::2], pairs[1::2], strict=True))
 
 
-sum_where = Operation(
+sum_where: SummingWhere = Operation(
     "SUMIFS",
     lambda values, *pairs: values.sum_at(matching(pairs)),
     lambda values, *_: values,
     lambda values, *pairs: f"the sum of {values} where {_where(pairs)}",
     CALL,
 )
-count_where = Operation(
+count_where: Counting = Operation(
     "COUNTIFS",
     lambda *pairs: len(matching(pairs)),
     lambda *_: NUMBER,
     lambda *pairs: f"the number of rows where {_where(pairs)}",
     CALL,
 )
-look_up = Operation(
+look_up: LookingUp = Operation(
     "INDEX",
     match_first,
     lambda values, *_: values,
@@ -166,7 +185,7 @@ look_up = Operation(
     CALL,
     "INDEX({0},MATCH({2},{1},0))",
 )
-largest_where = Operation(
+largest_where: LargestWhere = Operation(
     "SUMPRODUCT",
     largest_matching,
     lambda values, *_: values,
@@ -190,9 +209,9 @@ def _largest(work_out: Callable[..., float], sign: str, words: str) -> Operation
     )
 
 
-largest_until = _largest(largest_matching_until, "<=", "not above")
-largest_below = _largest(largest_matching_below, "<", "below")
-at_step = Operation(
+largest_until: LargestUpTo = _largest(largest_matching_until, "<=", "not above")
+largest_below: LargestUpTo = _largest(largest_matching_below, "<", "below")
+at_step: AtStep = Operation(
     "INDEX",
     match_step,
     lambda values, *_: values,
@@ -201,7 +220,7 @@ at_step = Operation(
     "INDEX({0},MATCH({2},{1},1))",
     body=True,
 )
-sum_after = Operation(
+sum_after: SummingAfter = Operation(
     "SUMIFS",
     sum_later,
     lambda values, *_: values,
@@ -209,7 +228,7 @@ sum_after = Operation(
     CALL,
     'SUMIFS({0},{1},{2},{3},">"&{4})',
 )
-weighed_where = Operation(
+_weighed_where = Operation(
     "SUMPRODUCT",
     weighed_sum,
     lambda amounts, _owners, _owner, _names, _keys, values, _more, other: times(amounts, one_unit(values, other)),
@@ -236,35 +255,62 @@ def _round_up(number: float, digits: float) -> float:
     return float(_fifteen_digits(number).quantize(Decimal(1).scaleb(-int(digits)), ROUND_UP))
 
 
-round_half = Operation(
+round_half: Combining = Operation(
     "ROUND", _round, lambda value, _: value, lambda value, digits: f"{value} rounded to {digits} decimals", CALL
 )
-round_up = Operation(
+round_up: Combining = Operation(
     "ROUNDUP", _round_up, lambda value, _: value, lambda value, digits: f"{value} rounded up to {digits} decimals", CALL
 )
 
 
-def ratio(over: Any, under: Any, otherwise: Any = 0) -> Any:
+def weighed_where(
+    amounts: Cells[float],
+    owned: tuple[Cells[str], str],
+    names: Cells[str],
+    *,
+    bought: tuple[Cells[str], Cells[float]],
+    made: tuple[Cells[str], Cells[float]],
+) -> float:
+    """Return the sum of an owner's amounts, each times what a list of bought things or one of made things says of it.
+
+    owned: whose the amounts are, and the owner looked for; bought, made: the names of a list, and what it says of each.
+    """
+    found: float = _weighed_where(amounts, *owned, names, *bought, *made)
+    return found
+
+
+def ratio(over: float, under: float, otherwise: float = 0) -> float:
     """Return ``over ÷ under``, or what stands in for it where there is nothing to divide by."""
     if isinstance(over, Node) or isinstance(under, Node):
         return choose(under == 0, otherwise, over / under)
     return otherwise if under == 0 else over / under
 
 
-def ratio_if(test: Any, over: Any, under: Any, otherwise: Any = NOTHING) -> Any:
+def ratio_if(test: bool, over: float, under: float, otherwise: float | str = NOTHING) -> float:  # noqa: FBT001  # as IF has it
     """Return ``over ÷ under`` where the test holds, else nothing: for figures that have no value without it."""
-    if isinstance(test, Node) or isinstance(over, Node):
-        return choose(test, over / under, otherwise)
-    return over / under if test else otherwise
+    if isinstance(test, Node) or isinstance(over, Node) or isinstance(under, Node):
+        return choose(test, over / under, cast("float", otherwise))
+    return over / under if test else cast("float", otherwise)
+
+
+def is_blank(cell: object) -> bool:
+    """Say whether nothing was written in a cell."""
+    return equal(cell, "")
+
+
+def or_one(cell: float, named: str, one: float = 1) -> float:
+    """Return a figure, or one where it was left blank in a row that names something."""
+    return cell + choose(both(unequal(named, ""), is_blank(cell)), one, 0)
 
 
 def _relabelled(unit: str) -> Operation:
     return Operation("", lambda value: value, lambda _: unit, lambda text: text, CALL, "{0}")
 
 
-def read_as(value: Any, unit: str) -> Any:
+def read_as(value: float, unit: str) -> float:
     """Return the same figure under another unit, where the trade counts either grams or pieces."""
-    return _relabelled(unit)(value)
+    read: float = _relabelled(unit)(value)
+    return read
 
 
 __all__ = [
@@ -282,6 +328,7 @@ __all__ = [
     "divide",
     "either",
     "equal",
+    "is_blank",
     "join",
     "larger",
     "largest_below",
@@ -292,6 +339,7 @@ __all__ = [
     "look_up",
     "more",
     "multiply",
+    "or_one",
     "pick",
     "ratio",
     "ratio_if",

@@ -1,18 +1,92 @@
-"""A sheet is a table, a table is a list of columns, and a column is given by the maker or worked out by one rule."""
+"""A sheet is a table, a table is a list of columns, and a column is given by the maker or worked out by one rule.
+
+A table's columns are the attributes of one class: the fields of the record that the maker writes, and under them a method
+for each worked column. Its name is the column's key, its docstring what the maker reads about it.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any
+from typing import TYPE_CHECKING, Any, Generic, Self, TypeVar, cast, overload
 
 from costing.engine.expressions import Above, Figure, Here, Whole, leaves
 from costing.fields.types import FieldType, Record
-
-Rule = Callable[[Any, Any], Any]
+from costing.fields.views import Cells, Following, Held, InRules
 
 GIVEN, WORKED, KEPT = "given", "worked", "kept"
+
+RowType = TypeVar("RowType", bound=Record)
+FiguresType = TypeVar("FiguresType")
+Rule = Callable[..., Any]
+
+
+class Rules(InRules):
+    """A row as the rules of its table see it: its attributes are this row's figures, those to the left of the rule's own."""
+
+    if TYPE_CHECKING:
+
+        @property
+        def above(self) -> type[Self]:
+            """The rows above this one: its attributes are their columns."""
+
+        @property
+        def through(self) -> type[Self]:
+            """The rows above and this one."""
+
+
+class Figures(InRules):
+    """Single named figures under one another, such as the season's totals."""
+
+
+@dataclass(eq=False)
+class Worked(Following, Generic[Held]):
+    """A worked column or figure as its class declares it. ``number`` is that of a figure that never changes."""
+
+    rule: Rule
+    heading: str
+    unit: str
+    note: str
+    shape: str = "number"
+    decimals: int | None = None
+    kind: str = WORKED
+    number: float | None = None
+    key: str = ""
+
+    def __set_name__(self, owner: type, name: str) -> None:
+        self.key = name
+
+    if TYPE_CHECKING:
+
+        @overload
+        def __get__(self, row: None, owner: object) -> Cells[Held]: ...
+        @overload
+        def __get__(self, row: object, owner: object) -> Held: ...
+        def __get__(self, row: object, owner: object) -> Any: ...
+
+
+def worked(
+    heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None
+) -> Callable[[Callable[[Any, Any], Held]], Worked[Held]]:
+    """Make a method a worked column (or figure) with this heading and unit."""
+
+    def make(rule: Callable[[Any, Any], Held]) -> Worked[Held]:
+        note = " ".join((rule.__doc__ or "").split())
+        shown = shape or ("text" if unit == "text" else "number")
+        return Worked(rule, heading, unit, note, shown, decimals)
+
+    return make
+
+
+def keeps(of: Worked[Held], heading: str, note: str) -> Worked[Held]:
+    """Return a column that keeps another one's figures as they were when the workbook was written."""
+    return Worked(lambda row, _: getattr(row, of.key), heading, of.unit, note, of.shape, of.decimals, KEPT)
+
+
+def fixed(heading: str, number: float, note: str) -> Worked[float]:
+    """Return a figure that never changes, so that formulas can name it."""
+    return Worked(lambda *_: number, heading, "", note, kind=KEPT, number=number)
 
 
 @dataclass(eq=False)
@@ -22,7 +96,7 @@ class Column:
     kind: GIVEN by the maker, WORKED out by ``rule(row, season)``, or KEPT as it was when the workbook was written.
     """
 
-    table: Table
+    table: Table[Any]
     key: str
     heading: str
     unit: str
@@ -58,50 +132,42 @@ class Column:
 
 
 @dataclass(eq=False)
-class Table:
-    """The columns of one table, and how its sheet presents them."""
+class Table(Generic[RowType]):
+    """The columns of one table, what its rows are, and how its sheet presents them.
+
+    row: the class whose attributes are the columns; rows: what fills a table that the maker does not write, made from the
+    records; cards: rows belong together in their order, each group opened and closed by a row of its own; fixed: a packaged
+    table, whose rows nobody fills in.
+    """
 
     key: str
     sheet: str
     title: str
     about: str
-    model: type[Record]
+    row: type[RowType]
     spare: int = 12
-    cards: bool = False  # rows that belong together in their order, each group opened and closed by a row of its own
-    fixed: bool = False  # a packaged table, whose rows nobody fills in
-    columns: dict[str, Column] = field(default_factory=dict)
-    workbook: TracedBook | None = field(default_factory=lambda: BOOK)
+    cards: bool = False
+    fixed: bool = False
+    rows: Callable[[Any], Sequence[Record]] | None = None
+    columns: dict[str, Column] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        for key, info in self.model.model_fields.items():
-            reader: FieldType = info.metadata[0]
-            extra: dict[str, Any] = info.json_schema_extra  # type: ignore[assignment]  # always given by given()
-            self.columns[key] = Column(
-                self, key, info.title or key, reader.unit, info.description or "",
-                shape=reader.shape, field=reader, refers=extra["refers"], decimals=extra["decimals"],
-            )  # fmt: skip
-        if self.workbook is not None:
-            self.workbook.add(self)
+        for key, heading, unit, note, reader, extra in _given(self.row):
+            self.columns[key] = Column(self, key, heading, unit, note, GIVEN, reader.shape, field=reader, **extra)
+        for each in _following(self.row):
+            self.columns[each.key] = self._column(each)
 
-    def works_out(
-        self, heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None
-    ) -> Callable[[Rule], Column]:
-        """Add a worked column: the function's name is its key, its docstring what the maker reads about it."""
+    def insert(self, after: str, worked_out: Sequence[Worked[Any]]) -> None:
+        """Put further worked columns behind one."""
+        keys = list(self.columns)
+        behind = keys[keys.index(after) + 1 :]
+        moved = {key: self.columns.pop(key) for key in behind}
+        self.columns |= {each.key: self._column(each) for each in worked_out} | moved
 
-        def add(rule: Rule) -> Column:
-            key, note = rule.__name__, " ".join((rule.__doc__ or "").split())
-            shown = shape or ("text" if unit == "text" else "number")
-            self.columns[key] = Column(self, key, heading, unit, note, WORKED, shape=shown, rule=rule, decimals=decimals)
-            return self.columns[key]
-
-        return add
-
-    def keeps(self, key: str, heading: str, of: str, note: str) -> None:
-        """Add a column that keeps another one's figures as they were when the workbook was written."""
-        source = self.columns[of]
-        self.columns[key] = Column(
-            self, key, heading, source.unit, note, KEPT,
-            shape=source.shape, rule=lambda row, _: getattr(row, of), decimals=source.decimals,
+    def _column(self, each: Worked[Any]) -> Column:
+        return Column(
+            self, each.key, each.heading, each.unit, each.note, each.kind,
+            shape=each.shape, rule=each.rule, decimals=each.decimals,
         )  # fmt: skip
 
     @property
@@ -116,21 +182,34 @@ class Table:
 
     @cached_property
     def groups(self) -> list[list[Column]]:
-        """The ruled columns in the order in which they are worked out.
+        """The ruled columns in the order in which they are worked out, each group from its first row to its last.
 
-        Mostly a group is one column, worked out from top to bottom. Columns that look at what stands above them in one
-        another go together, row by row.
+        Mostly a group is one column. Where a column looks at what stands above in one to its right, all from the one to
+        the other are worked out together, row by row.
         """
         ruled = self.ruled
-        position = {column.key: at for at, column in enumerate(ruled)}
+        place = {column.key: at for at, column in enumerate(ruled)}
         groups: list[list[Column]] = []
-        end = -1
+        last = -1  # the place at which the group ends that is being gathered
         for at, column in enumerate(ruled):
-            if at > end:
+            if at > last:
                 groups.append([])
             groups[-1].append(column)
-            end = max(end, at, *(position[key] for key in _looked_at_above(column) if key in position))
+            last = max(last, at, *(place.get(key, at) for key in _looked_at_above(column)))
         return groups
+
+
+def _given(row: type[Any]) -> Iterator[tuple[str, str, str, str, FieldType, dict[str, Any]]]:
+    """Yield each given column of a class: key, heading, unit, note, how it is read, what it refers to and its decimals."""
+    for key, info in getattr(row, "model_fields", {}).items():
+        reader: FieldType = info.metadata[0]
+        yield key, info.title or key, reader.unit, info.description or "", reader, info.json_schema_extra
+
+
+def _following(row: type) -> list[Worked[Any]]:
+    """Return what a class declares beside its given columns, in order; first what it takes over from other classes."""
+    found = {each.key: each for base in reversed(row.__mro__) for each in vars(base).values() if isinstance(each, Worked)}
+    return list(found.values())
 
 
 def _looked_at_above(column: Column) -> list[str]:
@@ -149,7 +228,7 @@ class TracedRow:
         wanted = _column(self._column.table, key)
         order = list(self._column.table.columns)
         if order.index(key) >= order.index(self._column.key):
-            raise AttributeError(f"{self._column.name} looks at {wanted.name}, which stands to its right")
+            raise AttributeError(f"{self._column.name} looks at {wanted.name}, which does not stand to its left")
         return Here(wanted)
 
     @property
@@ -167,7 +246,7 @@ class TracedRow:
 class TracedAbove:
     """Stands for the rows above: its attributes are their columns."""
 
-    table: Table
+    table: Table[Any]
     through: bool
 
     def __getattr__(self, key: str) -> Above:
@@ -177,7 +256,7 @@ class TracedAbove:
 class TracedTable:
     """Stands for a whole table: its attributes are whole columns."""
 
-    def __init__(self, table: Table) -> None:
+    def __init__(self, table: Table[Any]) -> None:
         self._table = table
 
     def __getattr__(self, key: str) -> Whole:
@@ -186,15 +265,15 @@ class TracedTable:
 
 @dataclass(eq=False)
 class Entry:
-    """One named figure of a list: given by the maker, fixed, or worked out by ``rule(season)``."""
+    """One named figure of a list: given by the maker, fixed, or worked out by ``rule(figures, season)``."""
 
-    figures: FigureList
+    figures: FigureList[Any]
     key: str
     heading: str
     unit: str
     note: str
     shape: str = "number"
-    rule: Callable[[Any], Any] | None = None
+    rule: Rule | None = None
     field: FieldType | None = None
     fixed: float | None = None
     decimals: int | None = None
@@ -215,7 +294,7 @@ class Entry:
         """What the figure's rule says."""
         if self.rule is None:
             raise TypeError(f"{self.name} has no rule")
-        return self.rule(BOOK)
+        return self.rule(TracedFigures(self.figures), BOOK)
 
     @property
     def kind(self) -> str:
@@ -229,51 +308,35 @@ class Entry:
 
 
 @dataclass(eq=False)
-class FigureList:
-    """Named figures under one another, such as the settings and the season's totals."""
+class FigureList(Generic[FiguresType]):
+    """Named figures under one another, such as the settings and the season's totals.
+
+    described: the class whose attributes are the figures; record: what the given ones are from, made from the records.
+    """
 
     key: str
     sheet: str
     prefix: str
-    entries: dict[str, Entry] = field(default_factory=dict)
-    workbook: TracedBook | None = field(default_factory=lambda: BOOK)
+    described: type[FiguresType]
+    record: Callable[[Any], Record] | None = None
+    entries: dict[str, Entry] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
-        if self.workbook is not None:
-            self.workbook.add(self)
-
-    def take(self, model: type[Record]) -> None:
-        """Add the fields of a record as given figures."""
-        for key, info in model.model_fields.items():
-            reader: FieldType = info.metadata[0]
-            extra: dict[str, Any] = info.json_schema_extra  # type: ignore[assignment]  # always given by given()
+        for key, heading, unit, note, reader, extra in _given(self.described):
             self.entries[key] = Entry(
-                self, key, info.title or key, reader.unit, info.description or "",
-                shape=reader.shape, field=reader, refers=extra["refers"],
+                self, key, heading, unit, note, shape=reader.shape, field=reader, refers=extra["refers"]
+            )
+        for each in _following(self.described):
+            self.entries[each.key] = Entry(
+                self, each.key, each.heading, each.unit, each.note, shape=each.shape,
+                rule=None if each.number is not None else each.rule, fixed=each.number, decimals=each.decimals,
             )  # fmt: skip
-
-    def fix(self, key: str, heading: str, number: float, note: str) -> None:
-        """Add a figure that never changes, so that formulas can name it."""
-        self.entries[key] = Entry(self, key, heading, "", note, fixed=number)
-
-    def works_out(
-        self, heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None
-    ) -> Callable[[Callable[[Any], Any]], Entry]:
-        """Add a worked figure: the function's name is its key, its docstring what the maker reads about it."""
-
-        def add(rule: Callable[[Any], Any]) -> Entry:
-            key, note = rule.__name__, " ".join((rule.__doc__ or "").split())
-            shown = shape or ("text" if unit == "text" else "number")
-            self.entries[key] = Entry(self, key, heading, unit, note, shape=shown, rule=rule, decimals=decimals)
-            return self.entries[key]
-
-        return add
 
 
 class TracedFigures:
     """Stands for a list of figures while a rule is traced."""
 
-    def __init__(self, figures: FigureList) -> None:
+    def __init__(self, figures: FigureList[Any]) -> None:
         self._figures = figures
 
     def __getattr__(self, key: str) -> Figure:
@@ -286,11 +349,7 @@ class TracedBook:
     """Stands for the season while a rule is traced: its attributes are the tables and the lists of figures."""
 
     def __init__(self) -> None:
-        self.parts: dict[str, Table | FigureList] = {}
-
-    def add(self, part: Table | FigureList) -> None:
-        """Make a table or a list of figures known under its key."""
-        self.parts[part.key] = part
+        self.parts: dict[str, Table[Any] | FigureList[Any]] = {}
 
     def __getattr__(self, key: str) -> TracedTable | TracedFigures:
         part = self.parts.get(key)
@@ -298,19 +357,31 @@ class TracedBook:
             raise AttributeError(f"there is no table {key}")
         return TracedTable(part) if isinstance(part, Table) else TracedFigures(part)
 
-    def tables(self) -> Iterator[Table]:
-        """Yield the tables in the order in which they were described."""
+    def tables(self) -> Iterator[Table[Any]]:
+        """Yield the tables in the order in which they were made known."""
         return (part for part in self.parts.values() if isinstance(part, Table))
 
-    def lists(self) -> Iterator[FigureList]:
-        """Yield the lists of figures in the order in which they were described."""
+    def lists(self) -> Iterator[FigureList[Any]]:
+        """Yield the lists of figures in the order in which they were made known."""
         return (part for part in self.parts.values() if isinstance(part, FigureList))
 
 
-def _column(table: Table, key: str) -> Column:
+BOOK: TracedBook = TracedBook()
+
+
+def whole(table: Table[RowType]) -> type[RowType]:
+    """Make a table known to rules, and return what stands for it there: its attributes are whole columns."""
+    BOOK.parts[table.key] = table
+    return cast("type[RowType]", TracedTable(table))
+
+
+def named(figures: FigureList[FiguresType]) -> FiguresType:
+    """Make a list of figures known to rules, and return what stands for it there."""
+    BOOK.parts[figures.key] = figures
+    return cast("FiguresType", TracedFigures(figures))
+
+
+def _column(table: Table[Any], key: str) -> Column:
     if key not in table.columns:
         raise AttributeError(f"{table.key} has no column {key}")
     return table.columns[key]
-
-
-BOOK: TracedBook = TracedBook()

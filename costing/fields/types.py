@@ -7,13 +7,15 @@ import unicodedata
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Annotated, Any, Protocol
+from typing import TYPE_CHECKING, Annotated, Any, Protocol, TypeAlias
 
 from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
+from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from costing.errors import did_you_mean
 from costing.fields.numerals import Unreadable, read_number
+from costing.fields.views import DayWritten, Following, Number, Words
 
 SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
 _EPOCH = date(1899, 12, 30)
@@ -36,19 +38,40 @@ def day_of(number: float) -> date:
 class Record(BaseModel):
     """One row that the maker wrote, checked and frozen."""
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
+    model_config = ConfigDict(frozen=True, extra="forbid", ignored_types=(Following,))
 
 
-def given(heading: str, note: str, *, default: Any = ..., refers: str = "", decimals: int | None = None) -> Any:
-    """Describe a given column: its heading, what it means, the key column it refers to, the decimals of a fixed one."""
-    return Field(default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals})
+def given(  # noqa: PLR0913  # one name for each thing that a column can say
+    heading: str,
+    note: str,
+    field: FieldType | None = None,
+    *,
+    default: Any = ...,
+    refers: str = "",
+    decimals: int | None = None,
+) -> Any:
+    """Describe a given column: its heading, what it means, and how it is read where its annotation does not say so.
+
+    refers: the key column it refers to; decimals: those of a figure that the program writes itself.
+    """
+    info: FieldInfo = Field(
+        default, title=heading, description=note, json_schema_extra={"refers": refers, "decimals": decimals}
+    )
+    if field is not None:
+        info.metadata.append(field)
+    return info
 
 
 class FieldType(Protocol):
     """What a column needs to know of its field: how to read it, and how a sheet shows it."""
 
-    unit: str
-    shape: str
+    @property
+    def unit(self) -> str:
+        """The unit of its values; text for texts."""
+
+    @property
+    def shape(self) -> str:
+        """How a sheet shows it: number, percent, date, text, key or choice."""
 
     def read(self, value: Any, info: core_schema.ValidationInfo) -> Any:
         """Return the value a text stands for."""
@@ -262,13 +285,25 @@ class ChoiceField(_Reader):
         return value
 
 
-Text = Annotated[str, TextField()]
-Name = Annotated[str, TextField(name=True)]
-Key = Annotated[str, KeyField()]
-Reference = Annotated[str, KeyField(path=True)]
-Day = Annotated[date, DayField()]
-YesNo = Annotated[str, ChoiceField(("yes", "no"))]
-Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
-Money = Annotated[Decimal, NumberField("money", least=0)]
-Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
-Count = Annotated[Decimal, NumberField("", least=0)]
+if TYPE_CHECKING:
+    Text: TypeAlias = Words
+    Name: TypeAlias = Words
+    Key: TypeAlias = Words
+    Reference: TypeAlias = Words
+    YesNo: TypeAlias = Words
+    Day: TypeAlias = DayWritten
+    Grams: TypeAlias = Number
+    Money: TypeAlias = Number
+    Minutes: TypeAlias = Number
+    Count: TypeAlias = Number
+else:
+    Text = Annotated[str, TextField()]
+    Name = Annotated[str, TextField(name=True)]
+    Key = Annotated[str, KeyField()]
+    Reference = Annotated[str, KeyField(path=True)]
+    Day = Annotated[date, DayField()]
+    YesNo = Annotated[str, ChoiceField(("yes", "no"))]
+    Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
+    Money = Annotated[Decimal, NumberField("money", least=0)]
+    Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
+    Count = Annotated[Decimal, NumberField("", least=0)]

@@ -12,10 +12,10 @@ from typing import Any
 from costing.errors import Fault, did_you_mean
 from costing.fields.catalogue import ingredients
 from costing.fields.units import purchase_units
-from costing.records.order_of_making import Circle, formula_of, making_order
 from costing.records.schema import Rows, SeasonRecords
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
+from costing.tables.order_of_making import Circle, formula_of, making_order
 from costing.tables.scales.batch_lines import BatchLine
 
 SLACK = Decimal("0.01")

@@ -8,10 +8,10 @@ from typing import Any
 
 from costing.errors import Caution
 from costing.fields.types import day_of
-from costing.records.order_of_making import formula_of
 from costing.season.limits import ASSESS, share_cautions
 from costing.season.lye_safety import lye_cautions
 from costing.tables.buying.items import OLD_PRICE
+from costing.tables.order_of_making import formula_of
 from costing.tables.scales.batches import GAINED, RUINED
 from costing.tables.selling.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.selling.products import OVER_LABELLED

@@ -13,8 +13,7 @@ from typing import Any
 
 from costing.fields.types import Record
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
-from costing.season.price_rows import packaged_item
-from costing.tables.buying.items import Item
+from costing.tables.buying.items import Item, packaged_item
 from costing.tables.making.recipe_cards import Step
 
 Cells = Mapping[str, str]

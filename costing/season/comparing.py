@@ -15,7 +15,7 @@ from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
-from costing.engine.calculated import FilledTable
+from costing.engine.calculated import CalculatedTable
 from costing.errors import Fault, Faults
 from costing.records.schema import Rows, SeasonRecords
 from costing.season.costed import Season
@@ -45,13 +45,13 @@ class Comparison:
 
     old: Season
     new: Season
-    products: FilledTable
-    items: FilledTable
-    prices: FilledTable
-    only: FilledTable
+    products: CalculatedTable[Any]
+    items: CalculatedTable[Any]
+    prices: CalculatedTable[Any]
+    only: CalculatedTable[Any]
 
     @property
-    def tables(self) -> tuple[FilledTable, ...]:
+    def tables(self) -> tuple[CalculatedTable[Any], ...]:
         """The four tables, in the order in which they are shown."""
         return self.products, self.prices, self.items, self.only
 
@@ -71,10 +71,10 @@ def compare(old: Season, new: Season) -> Comparison:
     comparison = Comparison(
         old,
         new,
-        FilledTable(PRODUCTS_SINCE, list(_products(old, new)), new),
-        FilledTable(ITEMS_SINCE, list(_items(old, new)), new),
-        FilledTable(PRICES_SINCE, list(_prices(old, new)), new),
-        FilledTable(ONLY_ONCE, list(_only_once(old, new)), new),
+        CalculatedTable(PRODUCTS_SINCE, list(_products(old, new)), new),
+        CalculatedTable(ITEMS_SINCE, list(_items(old, new)), new),
+        CalculatedTable(PRICES_SINCE, list(_prices(old, new)), new),
+        CalculatedTable(ONLY_ONCE, list(_only_once(old, new)), new),
     )
     for filled in comparison.tables:
         filled.finish()
@@ -157,7 +157,7 @@ def _priced(
         if item in named
     )
     held |= {"season": settings, "purchases": Rows(bought), "products": Rows(tuple(products))}
-    return Season(SeasonRecords(**held))
+    return Season(SeasonRecords(**held), {})
 
 
 # -- items and prices --
@@ -208,7 +208,7 @@ def _priced_items(season: Season) -> dict[str, Any]:
     return {row.item: row for row in season.items.rows if row.price or row.used_in}
 
 
-def _by(filled: FilledTable, *columns: str) -> dict[Any, Any]:
+def _by(filled: CalculatedTable[Any], *columns: str) -> dict[Any, Any]:
     """Return a table's rows by one column, or by several together."""
     if len(columns) == 1:
         return {getattr(row, columns[0]): row for row in filled.rows}

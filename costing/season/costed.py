@@ -2,79 +2,59 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from math import isfinite
-from typing import Any
+from typing import Any, cast, overload
 
-from costing.engine.calculated import FilledFigures, FilledTable
-from costing.engine.table import BOOK
+from costing.engine.calculated import CalculatedFigures, CalculatedTable
+from costing.engine.table import FigureList, FiguresType, RowType, Table
 from costing.errors import Caution, Fault, Faults
+from costing.fields.types import Record
 from costing.records.faults import faults_between
 from costing.records.schema import TABLES_BY_NAME, SeasonRecords
 from costing.season.cautions import cautions_of
-from costing.season.filling import Looked, figures_of, tables_of
 from costing.season.lye_safety import lye_faults
-from costing.tables.deciding.cost_drivers import Dials
-from costing.tables.deciding.price_shock import Shock
+from costing.tables.book import BOOK
+from costing.tables.deciding.cost_drivers import MOVES, Dials
+from costing.tables.deciding.price_shock import SHOCK, Shock
+from costing.tables.sources import Source
+from costing.tables.whole.at_a_glance import glance_table
 
 
 class Season:
     """A costed season. Its tables are attributes: ``season.products.rows[0].total``.
 
-    Rules see the same object: ``season.items.per_gram`` is a whole column, ``season.settings.hourly_rate`` a figure.
+    Rules see the same object: ``season.items.per_gram`` is a whole column, ``season.settings.hourly_rate`` a figure. Code
+    that wants its columns checked asks ``season[PRODUCTS].rows``.
     """
 
-    settings: FilledFigures
-    totals: FilledFigures
-    checks: FilledFigures
-    looks: FilledFigures
-    stock_totals: FilledFigures
-    cash: FilledFigures
-    moves: FilledFigures
-    shock: FilledFigures
-    units: FilledTable
-    purchases: FilledTable
-    items: FilledTable
-    making: FilledTable
-    tubs: FilledTable
-    products: FilledTable
-    channels: FilledTable
-    prices: FilledTable
-    alternatives: FilledTable
-    overheads: FilledTable
-    tolerances: FilledTable
-    mean_factors: FilledTable
-    weighings: FilledTable
-    fills: FilledTable
-    batches: FilledTable
-    batch_lines: FilledTable
-    stock: FilledTable
-    ladder: FilledTable
-    even: FilledTable
-    shelf: FilledTable
-    glance: FilledTable
-    contents: FilledTable
-    in_tubs: FilledTable
-    buying: FilledTable
-    drivers: FilledTable
-    ranked: FilledTable
-    shocked: FilledTable
-    lye: FilledTable
-    taking: FilledTable
-
-    def __init__(self, records: SeasonRecords, looked: Looked | None = None) -> None:
+    def __init__(self, records: SeasonRecords, chosen: Mapping[str, Record]) -> None:
         self.records = records
         self.cautions: tuple[Caution, ...] = ()
-        for table, rows in tables_of(records):
-            setattr(self, table.key, FilledTable(table, rows, self))
-        for figures, record in figures_of(records, self.items.records, looked or Looked()):
-            setattr(self, figures.key, FilledFigures(figures, record, self))
+        source = Source(records)
+        self._parts: dict[str, CalculatedTable[Any] | CalculatedFigures[Any]] = {}
+        for table in (*BOOK.tables(), glance_table(records.channels.records)):
+            rows = table.rows(source) if table.rows else records.rows(table.key)
+            self._parts[table.key] = CalculatedTable(table, rows, self)
+        for figures in BOOK.lists():
+            record = chosen.get(figures.key) or (figures.record(source) if figures.record else None)
+            self._parts[figures.key] = CalculatedFigures(figures, record, self)
+        self.__dict__.update(self._parts)
 
-    def tables(self) -> Iterator[FilledTable]:
-        """Yield the filled tables in the order in which they were described."""
-        for table in BOOK.tables():
-            yield getattr(self, table.key)
-        yield self.glance
+    def __getattr__(self, key: str) -> Any:
+        raise AttributeError(f"there is no table {key}")
+
+    @overload
+    def __getitem__(self, part: Table[RowType]) -> CalculatedTable[RowType]: ...
+    @overload
+    def __getitem__(self, part: FigureList[FiguresType]) -> FiguresType: ...
+    def __getitem__(self, part: Any) -> Any:
+        """Return a table with its rows, or a list of figures, by its description."""
+        return self._parts[part.key]
+
+    def tables(self) -> Iterator[CalculatedTable[Any]]:
+        """Yield the tables in the order in which they were described."""
+        return (part for part in self._parts.values() if isinstance(part, CalculatedTable))
 
     def row(self, table: str, **key: str) -> Any:
         """Return the row of a table whose cells equal the given ones.
@@ -85,7 +65,7 @@ class Season:
             When there is none.
 
         """
-        filled: FilledTable = getattr(self, table)
+        filled = cast("CalculatedTable[Any]", self._parts[table])
         filled.finish()
         for row in filled.rows:
             if all(getattr(row, column) == wanted for column, wanted in key.items()):
@@ -107,7 +87,8 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
     faults = faults_between(records)
     if faults:
         raise Faults(faults)
-    season = Season(records, Looked(dials, shock))
+    chosen = {MOVES.key: dials, SHOCK.key: shock}
+    season = Season(records, {key: record for key, record in chosen.items() if record})
     for table in sorted(season.tables(), key=_follows):
         _finish(season, table)
     faults = list(_faults_of_figures(season))
@@ -117,12 +98,12 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
     return season
 
 
-def _follows(table: FilledTable) -> bool:
+def _follows(table: CalculatedTable[Any]) -> bool:
     """Whether a table holds no records of its own: those that do are worked out first, so that faults name them."""
     return table.table.key not in TABLES_BY_NAME
 
 
-def _finish(season: Season, table: FilledTable) -> None:
+def _finish(season: Season, table: CalculatedTable[Any]) -> None:
     """Work all of a table out, as long as its figures can be held: numbers that each pass can come to far more together."""
     try:
         table.finish()

@@ -11,7 +11,7 @@ from typing import Any
 
 from costing.errors import Caution
 from costing.fields.catalogue import Ingredient, ingredients
-from costing.records.order_of_making import formula_of
+from costing.tables.order_of_making import formula_of
 
 ASSESS = "see the supplier's document and the product's safety assessment, and local law"
 HAIR = 1e-9  # of binary arithmetic, by which a share may miss its limit

@@ -2,63 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Any
 
 from costing.errors import Caution, Fault
-from costing.records.order_of_making import formula_of
 from costing.season.limits import Shares, contents
-from costing.tables.buying.items import POTASH, Item
-from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD, LyeRow, taking_records
-from costing.tables.making.recipe_cards import MakingRow
+from costing.tables.buying.items import POTASH
+from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 
 CARE = "lye burns: goggles, gloves, fresh air, additions only when cool, and test the bar"
 ANEW = "work the lye out anew before anyone makes it"
-
-
-def lye_rows(cards: Sequence[MakingRow], items: Sequence[Item]) -> list[LyeRow]:
-    """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
-    lines: dict[str, list[str]] = {row.formula: [] for row in cards}
-    for row in cards:
-        if row.row == "line":
-            lines[row.formula].append(row.what)
-    kinds = {item.item: item.kind for item in items}
-    wanted: set[str] = set()
-    for formula in _with_lye(lines, kinds):
-        wanted |= _made_from(formula, lines)
-    named = {what for formula in wanted for what in lines[formula]}
-    rows = []
-    for row in cards:
-        if row.row == "yield" and row.formula in wanted:
-            rows.append(LyeRow(made=row.formula))
-        elif row.row == "output" and f"{row.formula}/{row.what}" in named:
-            rows.append(LyeRow(made=f"{row.formula}/{row.what}"))
-    return rows
-
-
-def _with_lye(lines: dict[str, list[str]], kinds: dict[str, str]) -> list[str]:
-    """Return the formulas in which lye is still free when they are made."""
-    takers = {record.item for record in taking_records()}
-    found, solutions = [], set()
-    for formula, named in lines.items():
-        if not any(kinds.get(what) == "lye" or formula_of(what) in solutions for what in named):
-            continue
-        found.append(formula)
-        from_bought = all(what in kinds or formula_of(what) in solutions for what in named)
-        if from_bought and not any(what in takers or kinds.get(what) in ("oil", "fatty-acid", "") for what in named):
-            solutions.add(formula)
-    return found
-
-
-def _made_from(formula: str, lines: dict[str, list[str]]) -> set[str]:
-    """Return a formula with all that it is made from."""
-    found, waiting = set(), [formula]
-    while waiting:
-        formula = waiting.pop()
-        if formula not in found:
-            found.add(formula)
-            waiting += [formula_of(what) for what in lines[formula] if formula_of(what) in lines]
-    return found
 
 
 def lye_faults(season: Any) -> Iterator[Fault]:

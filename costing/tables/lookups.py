@@ -1,43 +1,41 @@
-"""What other tables say under the keys of a row: a row's product, price, channel or item."""
+"""What other tables say under a key: a product, its price in a channel, a channel, an item."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, choose, look_up, sum_where
+from costing.fields.views import Cells
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
-def of_product(row: Any, season: Any, key: str) -> Any:
-    """Return a figure of the row's product."""
-    mine = season.products
-    return sum_where(getattr(mine, key), mine.product, row.product)
+def of_product(product: str, season: Book, values: Cells[float]) -> float:
+    """Return a product's figure out of a column of Products."""
+    return sum_where(values, season.products.product, product)
 
 
-def of_price(row: Any, season: Any, key: str) -> Any:
-    """Return a figure of the price of the row's product in the row's channel."""
-    mine = season.prices
-    return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
+def of_price(product: str, channel: str, season: Book, values: Cells[float]) -> float:
+    """Return the figure of a product in a channel, out of a column of Prices."""
+    return sum_where(values, season.prices.product, product, season.prices.channel, channel)
 
 
-def of_channel(row: Any, season: Any, key: str) -> Any:
-    """Return a figure of the row's channel."""
-    mine = season.channels
-    return sum_where(getattr(mine, key), mine.channel, row.channel)
+def of_channel(channel: str, season: Book, values: Cells[float]) -> float:
+    """Return a channel's figure out of a column of Channels."""
+    return sum_where(values, season.channels.channel, channel)
 
 
-def of_item(row: Any, season: Any, key: str) -> Any:
-    """Return a figure of the row's item."""
-    mine = season.items
-    return sum_where(getattr(mine, key), mine.item, row.item)
+def of_item(item: str, season: Book, values: Cells[float]) -> float:
+    """Return an item's figure out of a column of Items."""
+    return sum_where(values, season.items.item, item)
 
 
-def text_of_product(row: Any, season: Any, key: str) -> Any:
-    """Return a text of the row's product, nothing in a row without one."""
-    mine = season.products
-    return choose(row.product == "", NOTHING, look_up(getattr(mine, key), mine.product, row.product))
+def text_of_product(product: str, season: Book, values: Cells[str]) -> str:
+    """Return a product's text out of a column of Products, nothing in a row without one."""
+    return choose(product == "", NOTHING, look_up(values, season.products.product, product))
 
 
-def text_of_item(row: Any, season: Any, key: str) -> Any:
-    """Return a text of the row's item, nothing in a row without one."""
-    mine = season.items
-    return choose(row.item == "", NOTHING, look_up(getattr(mine, key), mine.item, row.item))
+def text_of_item(item: str, season: Book, values: Cells[str]) -> str:
+    """Return an item's text out of a column of Items, nothing in a row without one."""
+    return choose(item == "", NOTHING, look_up(values, season.items.item, item))

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated
 
 from pydantic import model_validator
 
-from costing.engine.table import FigureList
+from costing.engine.table import FigureList, Figures, fixed
 from costing.fields.catalogue import currencies
 from costing.fields.types import (
     ChoiceField,
@@ -22,6 +21,7 @@ from costing.fields.types import (
     fault,
     given,
 )
+from costing.fields.views import Number, Words
 
 COST_BASES = ("latest", "average", "dearest", "quote")
 
@@ -44,10 +44,8 @@ def _meant(code: str) -> str:
     return f'did you mean "{alike[0]}"?' if len(alike) == 1 else "write its three letters, as EUR, GBP or USD"
 
 
-Currency = Annotated[str, CurrencyField()]
-Days = Annotated[Decimal, NumberField("day", above=0)]
-
-
+CURRENCY = CurrencyField()
+DAYS = NumberField("day", above=0)
 FURTHER_SETTINGS = {"slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
 
 
@@ -55,51 +53,62 @@ class Settings(Record):
     """What holds for the whole season."""
 
     name: Text = given("Season", "What this season is called.")
-    currency: Currency = given("Currency", "The currency of all figures, as its three-letter ISO 4217 code.")
+    currency: Words = given("Currency", "The currency of all figures, as its three-letter ISO 4217 code.", CURRENCY)
     priced_on: Day = given("Priced on", "The day the prices are worked out for. Purchases after it are left out.")
-    cost_basis: Annotated[str, ChoiceField(COST_BASES)] = given(
+    cost_basis: Words = given(
         "Cost basis",
         "Which price an item counts at: that of the newest day it was bought on (latest), the average or the dearest "
         "of the days below, or your own quote.",
+        ChoiceField(COST_BASES),
         default="latest",
     )
-    average_days: Days = given(
+    average_days: Number = given(
         "Days for average and dearest",
         "How far back average and dearest look from the day above.",
+        DAYS,
         default=Decimal(365),
     )
-    stale_days: Days = given(
-        "Days until a price is old", "An item last bought longer ago than this gets a caution.", default=Decimal(180)
+    stale_days: Number = given(
+        "Days until a price is old", "An item last bought longer ago than this gets a caution.", DAYS, default=Decimal(180)
     )
-    hourly_rate: Annotated[Decimal, NumberField("money/hour", least=0)] = given(
-        "Hourly rate", "What an hour of your own hands-on work is to cost.", default=Decimal(0)
+    hourly_rate: Number = given(
+        "Hourly rate",
+        "What an hour of your own hands-on work is to cost.",
+        NumberField("money/hour", least=0),
+        default=Decimal(0),
     )
-    power_price: Annotated[Decimal, NumberField("money/kilowatt_hour", least=0)] = given(
-        "Power price", "What a kilowatt-hour costs.", default=Decimal(0)
+    power_price: Number = given(
+        "Power price", "What a kilowatt-hour costs.", NumberField("money/kilowatt_hour", least=0), default=Decimal(0)
     )
     reclaims_tax: YesNo = given(
         "Reclaims tax on purchases", "yes if you get the tax on purchases back; it is then no cost.", default="no"
     )
-    price_step: Annotated[Decimal, NumberField("money", above=0)] = given(
-        "Price step", "Suggested prices are rounded up to whole steps of this.", default=Decimal("0.50")
+    price_step: Number = given(
+        "Price step",
+        "Suggested prices are rounded up to whole steps of this.",
+        NumberField("money", above=0),
+        default=Decimal("0.50"),
     )
     price_ending: Money = given(
         "Price ending", "What is added to whole steps: 0.90 with a step of 1 gives 9.90, 10.90 …", default=Decimal(0)
     )
-    slow_days: Days = given(
+    slow_days: Number = given(
         "Days until stock is slow",
         "Something still on hand that was last bought longer ago than this is marked slow on Stock.",
+        DAYS,
         default=Decimal(365),
     )
-    main_channel: Annotated[str, KeyField()] = given(
+    main_channel: Words = given(
         "Main channel",
         "The channel that the others are held against on Price ladder; blank for none.",
+        KeyField(),
         default="",
         refers="channels.channel",
     )
-    unit_price_decimals: Annotated[Decimal, NumberField("", least=0, most=4)] = given(
+    unit_price_decimals: Number = given(
         "Decimals of a unit price",
         "Prices per 100 g and per kg are marked with this many decimals, one more where they are below 1.",
+        NumberField("", least=0, most=4),
         default=Decimal(2),
     )
 
@@ -120,52 +129,47 @@ class Settings(Record):
         return self
 
 
-SETTINGS = FigureList("settings", "Settings", "")
-SETTINGS.take(Settings)
-SETTINGS.fix(
-    "fine_decimals",
-    "Decimals of a price before its step",
-    6,
-    "A price is rounded to this many decimals before it is moved up to the next step, so that a hair of binary "
-    "arithmetic cannot lift it by a whole one. Fixed.",
-)
-SETTINGS.fix(
-    "step_decimals",
-    "Decimals of a number of steps",
-    9,
-    "A number of price steps is rounded to this many decimals before it is rounded up to whole ones. Fixed.",
-)
-SETTINGS.fix(
-    "percent_slack",
-    "Slack of percentages",
-    0.00011,
-    "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed.",
-)
-SETTINGS.fix("tolerance", "Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
-SETTINGS.fix(
-    "naoh_for_koh",
-    "Sodium hydroxide for potassium hydroxide",
-    0.7128893,
-    "Grams of sodium hydroxide that do what one gram of potassium hydroxide does: molar masses 39.99711 and 56.10564 g/mol, "
-    "IUPAC atomic weights in the chemicals package. Fixed.",
-)
-SETTINGS.fix(
-    "near_lye",
-    "Superfat too small to trust",
-    0.02,
-    "Below this superfat at the careful end, Lye says so: scales, rounded percentages and the strength of the lye can add "
-    "up to that much. Common practice, no source. Fixed.",
-)
-SETTINGS.fix("short_one_in", "One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
-SETTINGS.fix(
-    "short_spreads",
-    "Spreads for one in 40",
-    1.959963984540054,
-    "So many spreads below the mean lies one in 40, if fills scatter evenly about it (normal distribution). Fixed.",
-)
-SETTINGS.fix(
-    "far_short_spreads",
-    "Spreads for one in 10,000",
-    3.719016485455709,
-    "The same for one in 10,000, which stands for none: with even scatter none at all cannot be had. Fixed.",
-)
+class SettingsFigures(Settings, Figures):
+    """The settings, and the fixed figures that formulas may name."""
+
+    fine_decimals = fixed(
+        "Decimals of a price before its step",
+        6,
+        "A price is rounded to this many decimals before it is moved up to the next step, so that a hair of binary "
+        "arithmetic cannot lift it by a whole one. Fixed.",
+    )
+    step_decimals = fixed(
+        "Decimals of a number of steps",
+        9,
+        "A number of price steps is rounded to this many decimals before it is rounded up to whole ones. Fixed.",
+    )
+    percent_slack = fixed(
+        "Slack of percentages", 0.00011, "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed."
+    )
+    tolerance = fixed("Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
+    naoh_for_koh = fixed(
+        "Sodium hydroxide for potassium hydroxide",
+        0.7128893,
+        "Grams of sodium hydroxide that do what one gram of potassium hydroxide does: molar masses 39.99711 and 56.10564 "
+        "g/mol, IUPAC atomic weights in the chemicals package. Fixed.",
+    )
+    near_lye = fixed(
+        "Superfat too small to trust",
+        0.02,
+        "Below this superfat at the careful end, Lye says so: scales, rounded percentages and the strength of the lye can "
+        "add up to that much. Common practice, no source. Fixed.",
+    )
+    short_one_in = fixed("One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
+    short_spreads = fixed(
+        "Spreads for one in 40",
+        1.959963984540054,
+        "So many spreads below the mean lies one in 40, if fills scatter evenly about it (normal distribution). Fixed.",
+    )
+    far_short_spreads = fixed(
+        "Spreads for one in 10,000",
+        3.719016485455709,
+        "The same for one in 10,000, which stands for none: with even scatter none at all cannot be had. Fixed.",
+    )
+
+
+SETTINGS = FigureList("settings", "Settings", "", SettingsFigures, record=lambda source: source.records.season)

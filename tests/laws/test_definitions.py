@@ -14,9 +14,10 @@ import pytest
 import costing
 from costing.engine.expressions import Here
 from costing.engine.spelling import measure
-from costing.engine.table import BOOK, WORKED, Column, Entry, Table
+from costing.engine.table import WORKED, Column, Entry, Table
 from costing.engine.unit_rules import as_unit
 from costing.tables import equations
+from costing.tables.book import BOOK
 from costing.tables.whole.at_a_glance import glance_table
 from costing.tables.whole.two_seasons import SINCE_TABLES
 from costing.workbook.write.layout import heading_of
@@ -65,7 +66,7 @@ class Quantity:
     sheet: str = "Sheet"
 
 
-def _tables() -> list[Table]:
+def _tables() -> list[Table[Any]]:
     channels = costing.records_from(
         season={"name": "Two channels", "currency": "EUR", "priced_on": "2026-11-01"},
         purchases=[{"bought_on": "2026-10-01", "item": "water", "size": "1", "unit": "kg", "paid": "1"}],
@@ -124,13 +125,13 @@ def test_a_figure_is_explained_in_a_sentence_or_two(part: Column | Entry) -> Non
 
 
 @pytest.mark.parametrize("table", _tables(), ids=lambda table: table.key)
-def test_headings_are_unique_in_their_table(table: Table) -> None:
+def test_headings_are_unique_in_their_table(table: Table[Any]) -> None:
     """No two columns of a table have the same heading, in whatever case, with its unit or without."""
     for headings in ([column.heading for column in table.columns.values()], _with_units(table)):
         assert [heading for heading, times in Counter(map(str.lower, headings)).items() if times > 1] == []
 
 
-def _with_units(table: Table) -> list[str]:
+def _with_units(table: Table[Any]) -> list[str]:
     return [heading_of(column, "EUR") for column in table.columns.values()]
 
 

@@ -20,7 +20,7 @@ from tests.published.closeness import printed
 from tests.published.seasons import bought, costed, line
 
 NAOH, KOH, STEARIC_ACID = "1310-73-2", "1310-58-3", "57-11-4"
-NAOH_FOR_KOH = SETTINGS.entries["naoh_for_koh"].fixed
+NAOH_FOR_KOH: float = SETTINGS.entries["naoh_for_koh"].fixed or 0
 
 RANGES = [
     ("sunflower-oil", 187, 194, 0.13331, 0.13830),  # CXS 210 as amended in 2022, printed

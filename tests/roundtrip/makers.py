@@ -18,7 +18,7 @@ from costing.fields.types import Record
 from costing.folder.csv_editing import defused
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
 from costing.season.comparable import differences, digests, normal_tables
-from costing.tables.making.recipe_cards import MakingRow
+from costing.tables.making.recipe_cards import CardEntry
 from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import Tables
 from tests.workbook.libreoffice import SETTINGS, soffice
@@ -28,7 +28,7 @@ SHEETS: Mapping[str, type[Record]] = {
     **{name: TABLES_BY_NAME[name.lower()].model for name in ("Purchases", "Items", "Tubs", "Products", "Channels")},
     **{name: TABLES_BY_NAME[name.lower()].model for name in ("Prices", "Overheads")},
     "Own or bought": TABLES_BY_NAME["alternatives"].model,
-    "Formulas": MakingRow,
+    "Formulas": CardEntry,
 }
 
 # Texts that programs on the way might take for something else.

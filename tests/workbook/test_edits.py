@@ -13,7 +13,7 @@ import pytest
 
 import costing
 from costing.engine.table import Column, Entry
-from costing.tables.making.recipe_cards import MAKING
+from costing.tables.making.moving_cards import MAKING
 from tests.seasons import Row, Tables, as_records, sample_tables
 from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import recalculated, same

@@ -10,11 +10,13 @@ import openpyxl
 import pytest
 
 import costing
-from costing.engine import operations as op
+from costing.engine import operations
 from costing.engine.ranges import Store, Values
 from costing.season.comparable import normal_tables
 from tests.seasons import as_records, random_season, seeded
 from tests.workbook.libreoffice import differences, recalculated
+
+op: Any = operations  # as a table of operations, not as the signatures that rules see
 
 SHEETS = ("Weighings", "Fill", "Batches", "Batch lines")
 TABLES = ("weighings", "batches", "batch_lines")

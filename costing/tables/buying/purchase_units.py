@@ -3,40 +3,29 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated
 
 from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, Text, given
 from costing.fields.units import purchase_units
+from costing.fields.views import OptionalNumber
+from costing.tables.sources import Source
 
 
 class Unit(Record):
     """One unit of purchases."""
 
     unit: Text = given("Unit", "How the unit is written on Purchases.")
-    grams: Annotated[Decimal | None, NumberField("gram", least=0)] = given(
-        "Grams in one", "For what is weighed.", default=None
+    grams: OptionalNumber = given("Grams in one", "For what is weighed.", NumberField("gram", least=0), default=None)
+    millilitres: OptionalNumber = given(
+        "Millilitres in one",
+        "For volumes; the item's density turns them into grams.",
+        NumberField("millilitre", least=0),
+        default=None,
     )
-    millilitres: Annotated[Decimal | None, NumberField("millilitre", least=0)] = given(
-        "Millilitres in one", "For volumes; the item's density turns them into grams.", default=None
-    )
-    pieces: Annotated[Decimal | None, NumberField("piece", least=0)] = given(
-        "Pieces in one", "For what is counted.", default=None
-    )
+    pieces: OptionalNumber = given("Pieces in one", "For what is counted.", NumberField("piece", least=0), default=None)
 
 
-UNITS = Table(
-    "units",
-    "Settings",
-    "Units of purchases",
-    "Exact values after NIST SP 811 appendix B.8. Spoons and cups are left out on purpose: weigh it.",
-    Unit,
-    spare=0,
-    fixed=True,
-)
-
-
-def unit_records() -> list[Unit]:
+def unit_records(_: Source | None = None) -> list[Unit]:
     """Return the packaged units as rows."""
     return [
         Unit(
@@ -47,3 +36,15 @@ def unit_records() -> list[Unit]:
         )
         for unit in purchase_units().values()
     ]
+
+
+UNITS = Table(
+    "units",
+    "Settings",
+    "Units of purchases",
+    "Exact values after NIST SP 811 appendix B.8. Spoons and cups are left out on purpose: weigh it.",
+    Unit,
+    spare=0,
+    fixed=True,
+    rows=unit_records,
+)

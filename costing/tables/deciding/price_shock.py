@@ -3,38 +3,55 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
-from costing.engine.table import FigureList, Table
+from costing.engine.table import FigureList, Figures, Rules, Table, worked
 from costing.fields.types import Key, PercentField, Record, given
+from costing.fields.views import Number
 from costing.tables import equations
+from costing.tables.buying.items import item_rows
 from costing.tables.lookups import of_price
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
 class Shock(Record):
     """Whose price changes, and how far."""
 
     item: Key = given("Item", "The item whose price changes. Choose another: all below follows.", refers="items.item")
-    change: Annotated[Decimal, PercentField(least=-100, most=None)] = given(
-        "Change", "How far its price changes: 25 % for a quarter more, -10 % for a tenth less.", default=Decimal(25)
+    change: Number = given(
+        "Change",
+        "How far its price changes: 25 % for a quarter more, -10 % for a tenth less.",
+        PercentField(least=-100, most=None),
+        default=Decimal(25),
     )
 
 
-SHOCK = FigureList("shock", "Price shock", "shock_")
-SHOCK.take(Shock)
+class ShockFigures(Shock, Figures):
+    """The chosen item, and its price then."""
+
+    @worked("Its price now", "money/each", decimals=5)
+    def price_now(self, season: Book) -> float:
+        """Per gram or piece, on the cost basis."""
+        return sum_where(season.items.price, season.items.item, self.item)
+
+    @worked("Its price then", "money/each", decimals=5)
+    def price_then(self, season: Book) -> float:
+        """Per gram or piece, after the change."""
+        return self.price_now * (1 + self.change)
 
 
-@SHOCK.works_out("Its price now", "money/each", decimals=5)
-def price_now(season: Any) -> Any:
-    """Per gram or piece, on the cost basis."""
-    return sum_where(season.items.price, season.items.item, season.shock.item)
+def first_shock(source: Source) -> Shock:
+    """Return a bought base, or the first item, a quarter dearer."""
+    items = source.of(item_rows)
+    named = [*(row.item for row in items if row.kind == "base"), *(row.item for row in items), ""]
+    return Shock.model_construct(item=named[0], change=Decimal(25))
 
 
-@SHOCK.works_out("Its price then", "money/each", decimals=5)
-def price_then(season: Any) -> Any:
-    """Per gram or piece, after the change."""
-    return season.shock.price_now * (1 + season.shock.change)
+SHOCK = FigureList("shock", "Price shock", "shock_", ShockFigures, record=first_shock)
 
 
 class Shocked(Record):
@@ -44,97 +61,96 @@ class Shocked(Record):
     channel: Key = given("Channel", "Where.")
 
 
+class ShockedRow(Shocked, Rules):
+    """A price after the change."""
+
+    @worked("Cost of one now", "money")
+    def cost_now(self, season: Book) -> float:
+        """Everything that one costs."""
+        return sum_where(season.products.total, season.products.product, self.product)
+
+    @worked("Costs more", "money", decimals=3)
+    def dearer(self, season: Book) -> float:
+        """What the change adds to it."""
+        mine = season.in_tubs
+        return sum_where(mine.moving, mine.product, self.product, mine.item, season.shock.item) * season.shock.change
+
+    @worked("Price", "money")
+    def price(self, season: Book) -> float:
+        """The price used on Prices."""
+        return of_price(self.product, self.channel, season, season.prices.used)
+
+    @worked("Without tax", "money")
+    def net(self, season: Book) -> float:
+        """The price without tax."""
+        return of_price(self.product, self.channel, season, season.prices.net)
+
+    @worked("Margin now", shape="percent")
+    def margin_now(self, season: Book) -> float:
+        """What is left of it now."""
+        return of_price(self.product, self.channel, season, season.prices.margin)
+
+    @worked("Margin then", shape="percent")
+    def margin_then(self, _: Book) -> float:
+        """What is left of it after the change, at the same price."""
+        return self.margin_now - ratio(self.dearer, self.net)
+
+    @worked("Margin wanted", shape="percent")
+    def wanted(self, season: Book) -> float:
+        """The channel's."""
+        return of_price(self.product, self.channel, season, season.prices.wanted)
+
+    @worked("Kept for costs", shape="percent")
+    def kept(self, season: Book) -> float:
+        """The part of the price without tax that is left for costs, after margin and fee."""
+        return of_price(self.product, self.channel, season, season.prices.kept)
+
+    @worked("Costs to cover then", "money")
+    def costs(self, season: Book) -> float:
+        """The cost of one after the change, the parcel and the fee for each sale."""
+        return of_price(self.product, self.channel, season, season.prices.costs) + self.dearer
+
+    @worked("Exact price then", "money", decimals=4)
+    def exact(self, season: Book) -> float:
+        """The price at which exactly the margin wanted would be left."""
+        return equations.price_for(
+            self.costs, self.kept, of_price(self.product, self.channel, season, season.prices.tax_in_price)
+        )
+
+    @worked("In price steps")
+    def steps(self, season: Book) -> float:
+        """How many of the season's price steps that is."""
+        settings = season.settings
+        return equations.price_steps(self.exact, settings.price_step, settings.price_ending, settings.fine_decimals)
+
+    @worked("Suggested then", "money")
+    def suggested(self, season: Book) -> float:
+        """The next price point up from there."""
+        settings = season.settings
+        return equations.price_point(self.steps, settings.price_step, settings.price_ending, settings.fine_decimals)
+
+    @worked("Look at", "text")
+    def remark(self, season: Book) -> str:
+        """Says so where the margin wanted is missed after the change, though it is reached now."""
+        tolerance = season.settings.tolerance
+        missed = self.margin_then < self.wanted - tolerance
+        already = self.margin_now < self.wanted - tolerance
+        place = 1 + choose(both(missed, self.margin_now >= self.wanted - tolerance), 1, 0) + choose(already, 2, 0)
+        return pick(place, NOTHING, "falls under its target", "under its target already")
+
+
+def shocked_rows(source: Source) -> list[Shocked]:
+    """Return every price, to be looked at after a change."""
+    return [Shocked.model_construct(product=row.product, channel=row.channel) for row in source.records.prices]
+
+
 SHOCKED = Table(
     "shocked",
     "Price shock",
     "Price by price",
     "What the change does to each price on Prices: those under their target are named, with the price that reaches it.",
-    Shocked,
+    ShockedRow,
     spare=0,
     fixed=True,
+    rows=shocked_rows,
 )
-
-
-@SHOCKED.works_out("Cost of one now", "money")
-def cost_now(row: Any, season: Any) -> Any:
-    """Everything that one costs."""
-    return sum_where(season.products.total, season.products.product, row.product)
-
-
-@SHOCKED.works_out("Costs more", "money", decimals=3)
-def dearer(row: Any, season: Any) -> Any:
-    """What the change adds to it."""
-    mine = season.in_tubs
-    return sum_where(mine.moving, mine.product, row.product, mine.item, season.shock.item) * season.shock.change
-
-
-@SHOCKED.works_out("Price", "money")
-def price(row: Any, season: Any) -> Any:
-    """The price used on Prices."""
-    return of_price(row, season, "used")
-
-
-@SHOCKED.works_out("Without tax", "money")
-def net(row: Any, season: Any) -> Any:
-    """The price without tax."""
-    return of_price(row, season, "net")
-
-
-@SHOCKED.works_out("Margin now", shape="percent")
-def margin_now(row: Any, season: Any) -> Any:
-    """What is left of it now."""
-    return of_price(row, season, "margin")
-
-
-@SHOCKED.works_out("Margin then", shape="percent")
-def margin_then(row: Any, _: Any) -> Any:
-    """What is left of it after the change, at the same price."""
-    return row.margin_now - ratio(row.dearer, row.net)
-
-
-@SHOCKED.works_out("Margin wanted", shape="percent")
-def wanted(row: Any, season: Any) -> Any:
-    """The channel's."""
-    return of_price(row, season, "wanted")
-
-
-@SHOCKED.works_out("Kept for costs", shape="percent")
-def kept(row: Any, season: Any) -> Any:
-    """The part of the price without tax that is left for costs, after margin and fee."""
-    return of_price(row, season, "kept")
-
-
-@SHOCKED.works_out("Costs to cover then", "money")
-def costs(row: Any, season: Any) -> Any:
-    """The cost of one after the change, the parcel and the fee for each sale."""
-    return of_price(row, season, "costs") + row.dearer
-
-
-@SHOCKED.works_out("Exact price then", "money", decimals=4)
-def exact(row: Any, season: Any) -> Any:
-    """The price at which exactly the margin wanted would be left."""
-    return equations.price_for(row.costs, row.kept, of_price(row, season, "tax_in_price"))
-
-
-@SHOCKED.works_out("In price steps")
-def steps(row: Any, season: Any) -> Any:
-    """How many of the season's price steps that is."""
-    settings = season.settings
-    return equations.price_steps(row.exact, settings.price_step, settings.price_ending, settings.fine_decimals)
-
-
-@SHOCKED.works_out("Suggested then", "money")
-def suggested(row: Any, season: Any) -> Any:
-    """The next price point up from there."""
-    settings = season.settings
-    return equations.price_point(row.steps, settings.price_step, settings.price_ending, settings.fine_decimals)
-
-
-@SHOCKED.works_out("Look at", "text")
-def remark(row: Any, season: Any) -> Any:
-    """Says so where the margin wanted is missed after the change, though it is reached now."""
-    tolerance = season.settings.tolerance
-    missed = row.margin_then < row.wanted - tolerance
-    already = row.margin_now < row.wanted - tolerance
-    place = 1 + choose(both(missed, row.margin_now >= row.wanted - tolerance), 1, 0) + choose(already, 2, 0)
-    return pick(place, NOTHING, "falls under its target", "under its target already")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from costing.engine.expressions import Factor
 from costing.engine.operations import (
@@ -16,9 +16,14 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Table
+from costing.engine.table import FigureList, Figures, Rules, Table, worked
 from costing.fields.types import Key, Record, given
+from costing.tables.deciding.tub_contents import in_tub_rows
 from costing.tables.lookups import of_item, text_of_item
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
 class ToBuy(Record):
@@ -27,98 +32,103 @@ class ToBuy(Record):
     item: Key = given("Item", "Something that the plan takes.")
 
 
+WHOLE = "whole"
+ONE_MONEY = Factor(1, "money")
+
+
+class ToBuyRow(ToBuy, Rules):
+    """What the plan takes of an item, and what has to be bought."""
+
+    @worked("Name", "text")
+    def name(self, season: Book) -> str:
+        """Its name in full."""
+        return text_of_item(self.item, season, season.items.name)
+
+    @worked("In", "text")
+    def counted_in(self, season: Book) -> str:
+        """Whether the figures in this row are grams or pieces."""
+        return text_of_item(self.item, season, season.items.counted_in)
+
+    @worked("The plan takes", "each", decimals=0)
+    def needed(self, season: Book) -> float:
+        """Grams or pieces for all planned tubs, losses included."""
+        mine = season.in_tubs
+        weighed = read_as(sum_where(mine.plan_grams, mine.item, self.item), "each")
+        return weighed + read_as(sum_where(mine.plan_pieces, mine.item, self.item), "each")
+
+    @worked("On hand", "each", decimals=0)
+    def on_hand(self, season: Book) -> float:
+        """What is in stock, as written on Items."""
+        return read_as(of_item(self.item, season, season.items.on_hand), "each")
+
+    @worked("Still to get", "each", decimals=0)
+    def short(self, _: Book) -> float:
+        """What the plan takes beyond that."""
+        return larger(self.needed - self.on_hand, 0)
+
+    @worked("Last bought on", "day", shape="date")
+    def bought_on(self, season: Book) -> float:
+        """The newest day on which it was paid for."""
+        return of_item(self.item, season, season.items.latest_day)
+
+    @worked("Packs bought then", decimals=0)
+    def packs_then(self, season: Book) -> float:
+        """How many packs came in on that day."""
+        mine = season.purchases
+        return sum_where(mine.packs_counted, mine.item, self.item, mine.priced_day, self.bought_on)
+
+    @worked("Last pack", "each", decimals=0)
+    def pack(self, season: Book) -> float:
+        """What a pack held on that day; the mean, where there were several sizes."""
+        return ratio(of_item(self.item, season, season.items.latest_amount), self.packs_then)
+
+    @worked("Packs to buy", decimals=0)
+    def packs(self, season: Book) -> float:
+        """Whole packs."""
+        return round_up(round_half(ratio(self.short, self.pack), season.settings.fine_decimals), 0)
+
+    @worked("Pack at the last price", "money")
+    def pack_price(self, season: Book) -> float:
+        """What such a pack cost with its share of delivery, without tax that is got back."""
+        return self.pack * of_item(self.item, season, season.items.latest)
+
+    @worked("Cost", "money")
+    def cost(self, _: Book) -> float:
+        """What the packs to buy cost at that price."""
+        return self.packs * self.pack_price
+
+
+def buying_rows(source: Source) -> list[ToBuy]:
+    """Return every item that any product takes."""
+    return [ToBuy.model_construct(item=item) for item in dict.fromkeys(row.item for row in source.of(in_tub_rows))]
+
+
 BUYING = Table(
     "buying",
     "What to buy",
     "What to buy",
     "What the plan on Prices takes of everything bought, less what is on hand on Items, in whole packs as last bought.",
-    ToBuy,
+    ToBuyRow,
     spare=0,
     fixed=True,
+    rows=buying_rows,
 )
-CASH = FigureList("cash", "What to buy", "cash_")
-WHOLE = "whole"
-ONE_MONEY = Factor(1, "money")
 
 
-@BUYING.works_out("Name", "text")
-def name(row: Any, season: Any) -> Any:
-    """Its name in full."""
-    return text_of_item(row, season, "name")
+class ShoppingMoney(Figures):
+    """What the whole list costs."""
+
+    @worked("The list", "text")
+    def followed(self, season: Book) -> str:
+        """Whole while the items in the tubs cost what their materials and packaging do; if not, one is new: export anew."""
+        mine = season.products
+        missing = total(mine.materials) + total(mine.packaging) - total(season.in_tubs.cost)
+        return choose(size_of(missing) <= season.settings.tolerance * ONE_MONEY, WHOLE, "not whole: export anew")
+
+    @worked("Money needed", "money")
+    def needed_money(self, season: Book) -> float:
+        """For the whole list at the last prices, without tax that is got back."""
+        return total(season.buying.cost)
 
 
-@BUYING.works_out("In", "text")
-def counted_in(row: Any, season: Any) -> Any:
-    """Whether the figures in this row are grams or pieces."""
-    return text_of_item(row, season, "counted_in")
-
-
-@BUYING.works_out("The plan takes", "each", decimals=0)
-def needed(row: Any, season: Any) -> Any:
-    """Grams or pieces for all planned tubs, losses included."""
-    mine = season.in_tubs
-    weighed = read_as(sum_where(mine.plan_grams, mine.item, row.item), "each")
-    return weighed + read_as(sum_where(mine.plan_pieces, mine.item, row.item), "each")
-
-
-@BUYING.works_out("On hand", "each", decimals=0)
-def on_hand(row: Any, season: Any) -> Any:
-    """What is in stock, as written on Items."""
-    return read_as(of_item(row, season, "on_hand"), "each")
-
-
-@BUYING.works_out("Still to get", "each", decimals=0)
-def short(row: Any, _: Any) -> Any:
-    """What the plan takes beyond that."""
-    return larger(row.needed - row.on_hand, 0)
-
-
-@BUYING.works_out("Last bought on", "day", shape="date")
-def bought_on(row: Any, season: Any) -> Any:
-    """The newest day on which it was paid for."""
-    return of_item(row, season, "latest_day")
-
-
-@BUYING.works_out("Packs bought then", decimals=0)
-def packs_then(row: Any, season: Any) -> Any:
-    """How many packs came in on that day."""
-    mine = season.purchases
-    return sum_where(mine.packs_counted, mine.item, row.item, mine.priced_day, row.bought_on)
-
-
-@BUYING.works_out("Last pack", "each", decimals=0)
-def pack(row: Any, season: Any) -> Any:
-    """What a pack held on that day; the mean, where there were several sizes."""
-    return ratio(of_item(row, season, "latest_amount"), row.packs_then)
-
-
-@BUYING.works_out("Packs to buy", decimals=0)
-def packs(row: Any, season: Any) -> Any:
-    """Whole packs."""
-    return round_up(round_half(ratio(row.short, row.pack), season.settings.fine_decimals), 0)
-
-
-@BUYING.works_out("Pack at the last price", "money")
-def pack_price(row: Any, season: Any) -> Any:
-    """What such a pack cost with its share of delivery, without tax that is got back."""
-    return row.pack * of_item(row, season, "latest")
-
-
-@BUYING.works_out("Cost", "money")
-def cost(row: Any, _: Any) -> Any:
-    """What the packs to buy cost at that price."""
-    return row.packs * row.pack_price
-
-
-@CASH.works_out("The list", "text")
-def followed(season: Any) -> Any:
-    """Whole while the items in the tubs cost what their materials and packaging do; if not, one is new: export anew."""
-    mine = season.products
-    missing = total(mine.materials) + total(mine.packaging) - total(season.in_tubs.cost)
-    return choose(size_of(missing) <= season.settings.tolerance * ONE_MONEY, WHOLE, "not whole: export anew")
-
-
-@CASH.works_out("Money needed", "money")
-def needed_money(season: Any) -> Any:
-    """For the whole list at the last prices, without tax that is got back."""
-    return total(season.buying.cost)
+CASH = FigureList("cash", "What to buy", "cash_", ShoppingMoney)

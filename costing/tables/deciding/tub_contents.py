@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections import defaultdict
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, choose, look_up, ratio, sum_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Record, given
+from costing.fields.views import Cells
+from costing.tables.deciding.contents import content_rows
 from costing.tables.lookups import of_item, of_product, text_of_product
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
 class InTub(Record):
@@ -17,90 +24,102 @@ class InTub(Record):
     item: Key = given("Item", "The bought item in it.")
 
 
+class InTubRow(InTub, Rules):
+    """How much of an item one tub takes, and what it costs there."""
+
+    @worked("Filled with", "text")
+    def filled_with(self, season: Book) -> str:
+        """The product's filling."""
+        found = look_up(season.products.filled_with, season.products.product, self.product)
+        return choose(self.product == "", NOTHING, found)
+
+    @worked("Tub", "text")
+    def tub(self, season: Book) -> str:
+        """The product's package."""
+        return text_of_product(self.product, season, season.products.tub)
+
+    @worked("Filling used", "gram", decimals=1)
+    def used(self, season: Book) -> float:
+        """What filling one takes."""
+        return of_product(self.product, season, season.products.used)
+
+    @worked("In one", "gram", decimals=3)
+    def grams(self, season: Book) -> float:
+        """Grams of the item that one takes."""
+        return _in_filling(self, season, season.contents.per_gram)
+
+    @worked("Pieces in one", "piece", decimals=0)
+    def pieces(self, season: Book) -> float:
+        """Pieces of the item that one takes."""
+        return sum_where(season.tubs.count, season.tubs.tub, self.tub, season.tubs.part, self.item)
+
+    @worked("Cost in one", "money", decimals=4)
+    def cost(self, season: Book) -> float:
+        """What that costs."""
+        return _at_its_price(self, season, self.grams)
+
+    @worked("Moves with its price", "money", decimals=4)
+    def moving(self, season: Book) -> float:
+        """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
+        return _at_its_price(self, season, _in_filling(self, season, season.contents.moving_per_gram))
+
+    @worked("Of the whole cost", shape="percent")
+    def share(self, season: Book) -> float:
+        """Its part of everything that one costs."""
+        return ratio(self.cost, of_product(self.product, season, season.products.total))
+
+    @worked("Planned", decimals=0)
+    def planned(self, season: Book) -> float:
+        """How many are planned."""
+        return of_product(self.product, season, season.products.planned)
+
+    @worked("For the plan", "gram", decimals=0)
+    def plan_grams(self, _: Book) -> float:
+        """Grams that the plan takes."""
+        return self.planned * self.grams
+
+    @worked("Pieces for the plan", "piece", decimals=0)
+    def plan_pieces(self, _: Book) -> float:
+        """Pieces that the plan takes."""
+        return self.planned * self.pieces
+
+
+def in_tub_rows(source: Source) -> list[InTub]:
+    """Return every bought item of every product: those in its filling, then the parts of its tub."""
+    inside: dict[str, list[str]] = defaultdict(list)
+    for row in source.of(content_rows):
+        if row.row == "made":
+            inside[row.what].append(row.item)
+    parts: dict[str, list[str]] = defaultdict(list)
+    for part in source.records.tubs:
+        parts[part.tub].append(part.part)
+    return [
+        InTub.model_construct(product=product.product, item=item)
+        for product in source.records.products
+        for item in dict.fromkeys([*inside[product.filled_with], *parts[product.tub]])
+    ]
+
+
 IN_TUBS = Table(
     "in_tubs",
     "In a tub",
     "What is in a tub",
     "Grams and pieces of every bought item in one of each product, losses included, and what they cost.",
-    InTub,
+    InTubRow,
     spare=0,
     fixed=True,
+    rows=in_tub_rows,
 )
 
 
-@IN_TUBS.works_out("Filled with", "text")
-def filled_with(row: Any, season: Any) -> Any:
-    """The product's filling."""
-    found = look_up(season.products.filled_with, season.products.product, row.product)
-    return choose(row.product == "", NOTHING, found)
-
-
-@IN_TUBS.works_out("Tub", "text")
-def tub(row: Any, season: Any) -> Any:
-    """The product's package."""
-    return text_of_product(row, season, "tub")
-
-
-@IN_TUBS.works_out("Filling used", "gram", decimals=1)
-def used(row: Any, season: Any) -> Any:
-    """What filling one takes."""
-    return of_product(row, season, "used")
-
-
-def _in_filling(row: Any, season: Any, key: str) -> Any:
+def _in_filling(row: InTubRow, season: Book, values: Cells[float]) -> float:
     """Return the grams of the item in the filling that one takes."""
     mine = season.contents
-    return row.used * sum_where(getattr(mine, key), mine.what, row.filled_with, mine.item, row.item)
+    return row.used * sum_where(values, mine.what, row.filled_with, mine.item, row.item)
 
 
-def _at_its_price(row: Any, season: Any, grams: Any) -> Any:
+def _at_its_price(row: InTubRow, season: Book, grams: float) -> float:
     """Return what so many grams of the item cost, and its pieces in one."""
-    return grams * of_item(row, season, "per_gram") + row.pieces * of_item(row, season, "per_piece")
-
-
-@IN_TUBS.works_out("In one", "gram", decimals=3)
-def grams(row: Any, season: Any) -> Any:
-    """Grams of the item that one takes."""
-    return _in_filling(row, season, "per_gram")
-
-
-@IN_TUBS.works_out("Pieces in one", "piece", decimals=0)
-def pieces(row: Any, season: Any) -> Any:
-    """Pieces of the item that one takes."""
-    return sum_where(season.tubs.count, season.tubs.tub, row.tub, season.tubs.part, row.item)
-
-
-@IN_TUBS.works_out("Cost in one", "money", decimals=4)
-def cost(row: Any, season: Any) -> Any:
-    """What that costs."""
-    return _at_its_price(row, season, row.grams)
-
-
-@IN_TUBS.works_out("Moves with its price", "money", decimals=4)
-def moving(row: Any, season: Any) -> Any:
-    """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
-    return _at_its_price(row, season, _in_filling(row, season, "moving_per_gram"))
-
-
-@IN_TUBS.works_out("Of the whole cost", shape="percent")
-def share(row: Any, season: Any) -> Any:
-    """Its part of everything that one costs."""
-    return ratio(row.cost, of_product(row, season, "total"))
-
-
-@IN_TUBS.works_out("Planned", decimals=0)
-def planned(row: Any, season: Any) -> Any:
-    """How many are planned."""
-    return of_product(row, season, "planned")
-
-
-@IN_TUBS.works_out("For the plan", "gram", decimals=0)
-def plan_grams(row: Any, _: Any) -> Any:
-    """Grams that the plan takes."""
-    return row.planned * row.grams
-
-
-@IN_TUBS.works_out("Pieces for the plan", "piece", decimals=0)
-def plan_pieces(row: Any, _: Any) -> Any:
-    """Pieces that the plan takes."""
-    return row.planned * row.pieces
+    return grams * of_item(row.item, season, season.items.per_gram) + row.pieces * of_item(
+        row.item, season, season.items.per_piece
+    )

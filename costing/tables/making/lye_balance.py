@@ -6,16 +6,23 @@ taken of what is put in; water lost later leaves the relation of lye and oils as
 
 from __future__ import annotations
 
-from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, ratio, sum_where, weighed_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.catalogue import ingredients
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
+from costing.fields.views import Cells, OptionalNumber
 from costing.tables import equations
+from costing.tables.buying.items import item_rows
+from costing.tables.making.recipe_cards import card_entries
+from costing.tables.order_of_making import formula_of
+from costing.tables.sources import Source
 
-Value = Annotated[Decimal | None, NumberField("", least=0)]
+if TYPE_CHECKING:
+    from costing.tables.book import Book
+
+VALUE = NumberField("", least=0)
 UNTOLD, NEAR, ABOVE, TOO_MUCH, ALONE = "cannot be told", "near", "above the careful end", "too much lye", "lye alone"
 TOLD = (UNTOLD, NEAR, ABOVE, TOO_MUCH, ALONE)
 
@@ -25,145 +32,27 @@ class Taking(Record):
 
     item: Key = given("Item", "The key under which formulas name it.")
     source: Text = given("Source", "Where the range is from, and how it is known.")
-    low: Value = given("Value, low", "Milligrams of potassium hydroxide that a gram takes up, at the low end.")
-    high: Value = given("Value, high", "The same at the high end.")
-
-
-TAKING = Table(
-    "taking",
-    "Lye",
-    "What takes up lye",
-    "Oils by their saponification values, acids by their acid values, as published.",
-    Taking,
-    spare=0,
-    fixed=True,
-)
-
-
-@TAKING.works_out("Lye per gram, low", decimals=4)
-def takes_low(row: Any, season: Any) -> Any:
-    """Grams of sodium hydroxide that a gram takes up, at the low end."""
-    return equations.lye_taken_up(row.low, season.settings.naoh_for_koh)
-
-
-@TAKING.works_out("Lye per gram, high", decimals=4)
-def takes_high(row: Any, season: Any) -> Any:
-    """The same at the high end."""
-    return equations.lye_taken_up(row.high, season.settings.naoh_for_koh)
-
-
-class LyeRow(Record):
-    """One formula, or one output of it, in which lye and oils are followed."""
-
-    made: Reference = given(
-        "Made", "A formula, or formula/output. To look at a new one, write it in a free line, below what it is made from."
+    low: OptionalNumber = given(
+        "Value, low", "Milligrams of potassium hydroxide that a gram takes up, at the low end.", VALUE
     )
+    high: OptionalNumber = given("Value, high", "The same at the high end.", VALUE)
 
 
-LYE = Table(
-    "lye",
-    "Lye",
-    "Lye",
-    "The lye of each formula against what its oils take up by the published ranges. Never a clearance: goggles, gloves, "
-    "fresh air; scents and other additions only when it is cool; test each bar.",
-    LyeRow,
-    spare=4,
-)
+class TakingRow(Taking, Rules):
+    """What a gram of an oil or acid takes up."""
+
+    @worked("Lye per gram, low", decimals=4)
+    def takes_low(self, season: Book) -> float:
+        """Grams of sodium hydroxide that a gram takes up, at the low end."""
+        return equations.lye_taken_up(self.low, season.settings.naoh_for_koh)
+
+    @worked("Lye per gram, high", decimals=4)
+    def takes_high(self, season: Book) -> float:
+        """The same at the high end."""
+        return equations.lye_taken_up(self.high, season.settings.naoh_for_koh)
 
 
-@LYE.works_out("Card", "text")
-def card(row: Any, season: Any) -> Any:
-    """The formula whose lines count."""
-    found = count_where(season.making.made, row.made)
-    return choose(found == 0, NOTHING, look_up(season.making.formula, season.making.made, row.made))
-
-
-@LYE.works_out("Put in", "gram", decimals=1)
-def put_in(row: Any, season: Any) -> Any:
-    """All that goes into a batch."""
-    return sum_where(season.making.added, season.making.formula, row.card)
-
-
-def _share(row: Any, season: Any, keys: Any, values: Any, made_above: Any) -> Any:
-    """Return the part of a batch: by item from a list, and by what was made before from the rows above."""
-    mine = season.making
-    found = weighed_where(mine.added, mine.formula, row.card, mine.what, keys, values, row.above.made, made_above)
-    return ratio(found, row.put_in)
-
-
-@LYE.works_out("Lye in it", shape="percent", decimals=2)
-def lye_share(row: Any, season: Any) -> Any:
-    """Lye as sodium hydroxide, of what is put in; potassium hydroxide by molar mass, each taken as pure."""
-    return _share(row, season, season.items.item, season.items.lye, row.above.lye_share)
-
-
-@LYE.works_out("Can take up, low", shape="percent", decimals=2)
-def low_share(row: Any, season: Any) -> Any:
-    """What oils and acids take up at the low end of their ranges, of what is put in."""
-    return _share(row, season, season.taking.item, season.taking.takes_low, row.above.low_share)
-
-
-@LYE.works_out("Can take up, high", shape="percent", decimals=2)
-def high_share(row: Any, season: Any) -> Any:
-    """The same at the high end."""
-    return _share(row, season, season.taking.item, season.taking.takes_high, row.above.high_share)
-
-
-@LYE.works_out("Not known", shape="percent", decimals=2)
-def unknown_share(row: Any, season: Any) -> Any:
-    """Oils without a range and lyes of unknown strength, of what is put in."""
-    return _share(row, season, season.items.item, season.items.lye_unknown, row.above.unknown_share)
-
-
-@LYE.works_out("Lye put in", "gram", decimals=1)
-def lye(row: Any, _: Any) -> Any:
-    """Lye of a batch, as sodium hydroxide."""
-    return row.lye_share * row.put_in
-
-
-@LYE.works_out("Taken up, low", "gram", decimals=1)
-def low(row: Any, _: Any) -> Any:
-    """What its oils and acids take up at the low end of their ranges."""
-    return row.low_share * row.put_in
-
-
-@LYE.works_out("Taken up, high", "gram", decimals=1)
-def high(row: Any, _: Any) -> Any:
-    """The same at the high end."""
-    return row.high_share * row.put_in
-
-
-@LYE.works_out("Superfat, careful end", shape="percent", decimals=1)
-def superfat_low(row: Any, _: Any) -> Any:
-    """What the lye leaves of what can be taken up, at the low end of the ranges. Below zero, lye may be left over."""
-    return equations.superfat(row.lye_share, row.low_share)
-
-
-@LYE.works_out("Superfat, other end", shape="percent", decimals=1)
-def superfat_high(row: Any, _: Any) -> Any:
-    """The same at the high end. Below zero, lye is left over whatever the oils are."""
-    return equations.superfat(row.lye_share, row.high_share)
-
-
-@LYE.works_out("How far", decimals=0)
-def how_far(row: Any, season: Any) -> Any:
-    """0 with superfat left at the careful end, 1 near it, 2 above it, 3 above the other, 4 with nothing to take it up."""
-    settings = season.settings
-    near = row.lye_share > row.low_share * (1 - settings.near_lye) + settings.tolerance
-    above = row.lye_share > row.low_share + settings.tolerance
-    beyond = row.lye_share > row.high_share + settings.tolerance
-    alone = both(row.lye_share > settings.tolerance, row.high_share == 0)
-    return choose(near, 1, 0) + choose(above, 1, 0) + choose(beyond, 1, 0) + choose(alone, 1, 0)
-
-
-@LYE.works_out("Look at", "text")
-def remark(row: Any, _: Any) -> Any:
-    """Says so when too little superfat is left, or when it cannot be told."""
-    known = choose(row.unknown_share > 0, 0, row.how_far)
-    return pick(1 + choose(row.how_far > 0, 1, 0) + known, NOTHING, *TOLD)
-
-
-def taking_records() -> list[Taking]:
+def taking_records(_: Source | None = None) -> list[Taking]:
     """Return the packaged ingredients whose range is known."""
     return [
         Taking(
@@ -175,3 +64,165 @@ def taking_records() -> list[Taking]:
         for each in ingredients().values()
         if each.saponification_low is not None
     ]
+
+
+TAKING = Table(
+    "taking",
+    "Lye",
+    "What takes up lye",
+    "Oils by their saponification values, acids by their acid values, as published.",
+    TakingRow,
+    spare=0,
+    fixed=True,
+    rows=taking_records,
+)
+
+
+class Lye(Record):
+    """One formula, or one output of it, in which lye and oils are followed."""
+
+    made: Reference = given(
+        "Made", "A formula, or formula/output. To look at a new one, write it in a free line, below what it is made from."
+    )
+
+
+class LyeRow(Lye, Rules):
+    """Lye against oils in what one formula is made from."""
+
+    @worked("Card", "text")
+    def card(self, season: Book) -> str:
+        """The formula whose lines count."""
+        found = count_where(season.making.made, self.made)
+        return choose(found == 0, NOTHING, look_up(season.making.formula, season.making.made, self.made))
+
+    @worked("Put in", "gram", decimals=1)
+    def put_in(self, season: Book) -> float:
+        """All that goes into a batch."""
+        return sum_where(season.making.added, season.making.formula, self.card)
+
+    @worked("Lye in it", shape="percent", decimals=2)
+    def lye_share(self, season: Book) -> float:
+        """Lye as sodium hydroxide, of what is put in; potassium hydroxide by molar mass, each taken as pure."""
+        return _share(self, season, (season.items.item, season.items.lye), self.above.lye_share)
+
+    @worked("Can take up, low", shape="percent", decimals=2)
+    def low_share(self, season: Book) -> float:
+        """What oils and acids take up at the low end of their ranges, of what is put in."""
+        return _share(self, season, (season.taking.item, season.taking.takes_low), self.above.low_share)
+
+    @worked("Can take up, high", shape="percent", decimals=2)
+    def high_share(self, season: Book) -> float:
+        """The same at the high end."""
+        return _share(self, season, (season.taking.item, season.taking.takes_high), self.above.high_share)
+
+    @worked("Not known", shape="percent", decimals=2)
+    def unknown_share(self, season: Book) -> float:
+        """Oils without a range and lyes of unknown strength, of what is put in."""
+        return _share(self, season, (season.items.item, season.items.lye_unknown), self.above.unknown_share)
+
+    @worked("Lye put in", "gram", decimals=1)
+    def lye(self, _: Book) -> float:
+        """Lye of a batch, as sodium hydroxide."""
+        return self.lye_share * self.put_in
+
+    @worked("Taken up, low", "gram", decimals=1)
+    def low(self, _: Book) -> float:
+        """What its oils and acids take up at the low end of their ranges."""
+        return self.low_share * self.put_in
+
+    @worked("Taken up, high", "gram", decimals=1)
+    def high(self, _: Book) -> float:
+        """The same at the high end."""
+        return self.high_share * self.put_in
+
+    @worked("Superfat, careful end", shape="percent", decimals=1)
+    def superfat_low(self, _: Book) -> float:
+        """What the lye leaves of what can be taken up, at the low end of the ranges. Below zero, lye may be left over."""
+        return equations.superfat(self.lye_share, self.low_share)
+
+    @worked("Superfat, other end", shape="percent", decimals=1)
+    def superfat_high(self, _: Book) -> float:
+        """The same at the high end. Below zero, lye is left over whatever the oils are."""
+        return equations.superfat(self.lye_share, self.high_share)
+
+    @worked("How far", decimals=0)
+    def how_far(self, season: Book) -> float:
+        """0 with superfat left at the careful end, 1 near it, 2 above it, 3 above the other, 4 if nothing takes it up."""
+        settings = season.settings
+        near = self.lye_share > self.low_share * (1 - settings.near_lye) + settings.tolerance
+        above = self.lye_share > self.low_share + settings.tolerance
+        beyond = self.lye_share > self.high_share + settings.tolerance
+        alone = both(self.lye_share > settings.tolerance, self.high_share == 0)
+        return choose(near, 1, 0) + choose(above, 1, 0) + choose(beyond, 1, 0) + choose(alone, 1, 0)
+
+    @worked("Look at", "text")
+    def remark(self, _: Book) -> str:
+        """Says so when too little superfat is left, or when it cannot be told."""
+        known = choose(self.unknown_share > 0, 0, self.how_far)
+        return pick(1 + choose(self.how_far > 0, 1, 0) + known, NOTHING, *TOLD)
+
+
+def lye_rows(source: Source) -> list[Lye]:
+    """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
+    cards, items = source.of(card_entries), source.of(item_rows)
+    lines: dict[str, list[str]] = {row.formula: [] for row in cards}
+    for row in cards:
+        if row.row == "line":
+            lines[row.formula].append(row.what)
+    kinds = {item.item: item.kind for item in items}
+    wanted: set[str] = set()
+    for formula in _with_lye(lines, kinds):
+        wanted |= _made_from(formula, lines)
+    named = {what for formula in wanted for what in lines[formula]}
+    rows = []
+    for row in cards:
+        if row.row == "yield" and row.formula in wanted:
+            rows.append(Lye(made=row.formula))
+        elif row.row == "output" and f"{row.formula}/{row.what}" in named:
+            rows.append(Lye(made=f"{row.formula}/{row.what}"))
+    return rows
+
+
+def _with_lye(lines: dict[str, list[str]], kinds: dict[str, str]) -> list[str]:
+    """Return the formulas in which lye is still free when they are made."""
+    takers = {record.item for record in taking_records()}
+    found, solutions = [], set()
+    for formula, named in lines.items():
+        if not any(kinds.get(what) == "lye" or formula_of(what) in solutions for what in named):
+            continue
+        found.append(formula)
+        from_bought = all(what in kinds or formula_of(what) in solutions for what in named)
+        if from_bought and not any(what in takers or kinds.get(what) in ("oil", "fatty-acid", "") for what in named):
+            solutions.add(formula)
+    return found
+
+
+def _made_from(formula: str, lines: dict[str, list[str]]) -> set[str]:
+    """Return a formula with all that it is made from."""
+    found, waiting = set(), [formula]
+    while waiting:
+        formula = waiting.pop()
+        if formula not in found:
+            found.add(formula)
+            waiting += [formula_of(what) for what in lines[formula] if formula_of(what) in lines]
+    return found
+
+
+LYE = Table(
+    "lye",
+    "Lye",
+    "Lye",
+    "The lye of each formula against what its oils take up by the published ranges. Never a clearance: goggles, gloves, "
+    "fresh air; scents and other additions only when it is cool; test each bar.",
+    LyeRow,
+    spare=4,
+    rows=lye_rows,
+)
+
+
+def _share(row: LyeRow, season: Book, bought: tuple[Cells[str], Cells[float]], made_above: Cells[float]) -> float:
+    """Return the part of a batch: by item from a list, and by what was made before from the rows above."""
+    mine = season.making
+    owned = (mine.formula, row.card)
+    found = weighed_where(mine.added, owned, mine.what, bought=bought, made=(row.above.made, made_above))
+    return ratio(found, row.put_in)

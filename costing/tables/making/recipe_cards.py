@@ -6,14 +6,16 @@ on itself, even for programs that take a formula to need every cell of each rang
 
 from __future__ import annotations
 
+from collections import defaultdict
+from collections.abc import Iterator
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Any
 
 from pydantic import model_validator
 
 from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, size_of, sum_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, worked
 from costing.fields.types import (
     ChoiceField,
     Key,
@@ -27,17 +29,21 @@ from costing.fields.types import (
     fault,
     given,
 )
+from costing.fields.views import Cells, Number, OptionalNumber, Words
 from costing.tables import equations
+from costing.tables.order_of_making import formula_of, making_order
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 VALUED = ("weight", "sales", "set", "nothing")
 ROW_KINDS = ("formula", "line", "step", "yield", "output")
-
-Watts = Annotated[Decimal, NumberField("watt", least=0, suffix="W")]
-Hours = Annotated[Decimal, NumberField("hour", least=0, suffix="h")]
-Share = Annotated[Decimal | None, PercentField()]
-PricePerKg = Annotated[Decimal | None, NumberField("money/kilogram", least=0)]
-OptionalGrams = Annotated[Decimal | None, NumberField("gram", above=0, suffix="g")]
-Valued = Annotated[str, ChoiceField(VALUED)]
+WATTS = NumberField("watt", least=0, suffix="W")
+HOURS = NumberField("hour", least=0, suffix="h")
+SHARE = PercentField()
+PRICE_PER_KG = NumberField("money/kilogram", least=0)
+OPTIONAL_GRAMS = NumberField("gram", above=0, suffix="g")
 
 
 class Formula(Record):
@@ -45,7 +51,9 @@ class Formula(Record):
 
     formula: Key = given("Formula", "The key under which lines and products name it.")
     name: Text = given("Name", "Its name in full.")
-    batch_grams: OptionalGrams = given("Batch", "What one batch weighs; needed where lines are in percent.", default=None)
+    batch_grams: OptionalNumber = given(
+        "Batch", "What one batch weighs; needed where lines are in percent.", OPTIONAL_GRAMS, default=None
+    )
     note: Text = given("Note", "Anything worth remembering.", default="")
 
 
@@ -55,10 +63,13 @@ class Step(Record):
     formula: Key = given("Formula", "The formula that the step belongs to.", refers="formulas.formula")
     step: Key = given("Step", "What the step is called.")
     minutes: Minutes = given("Minutes", "Hands-on minutes for the batch.", default=Decimal(0))
-    watts: Watts = given("Watts", "Power drawn.", default=Decimal(0))
-    hours: Hours = given("Hours", "How long it is drawn.", default=Decimal(0))
-    loss_percent: Annotated[Decimal, PercentField(most=99)] = given(
-        "Loss", "Weight lost in this step: drying, steam, what stays in pot and bowl.", default=Decimal(0)
+    watts: Number = given("Watts", "Power drawn.", WATTS, default=Decimal(0))
+    hours: Number = given("Hours", "How long it is drawn.", HOURS, default=Decimal(0))
+    loss_percent: Number = given(
+        "Loss",
+        "Weight lost in this step: drying, steam, what stays in pot and bowl.",
+        PercentField(most=99),
+        default=Decimal(0),
     )
 
 
@@ -68,8 +79,8 @@ class Line(Record):
     formula: Key = given("Formula", "The formula that the line belongs to.", refers="formulas.formula")
     step: Key = given("Step", "The step in which it is added.")
     item: Reference = given("Item", "A bought item, a formula, or formula/output.")
-    percent: Annotated[Decimal | None, PercentField()] = given("Percent", "Of the batch.", default=None)
-    grams: OptionalGrams = given("Grams", "Instead of a percentage.", default=None)
+    percent: OptionalNumber = given("Percent", "Of the batch.", PercentField(), default=None)
+    grams: OptionalNumber = given("Grams", "Instead of a percentage.", OPTIONAL_GRAMS, default=None)
 
     @model_validator(mode="after")
     def _one_amount(self) -> Line:
@@ -84,9 +95,11 @@ class Output(Record):
 
     formula: Key = given("Formula", "The formula that yields it.", refers="formulas.formula")
     output: Key = given("Output", "What it is called; formula/output names it elsewhere.")
-    percent: Annotated[Decimal, PercentField()] = given("Percent", "Of what the formula yields.")
-    valued: Valued = given("Valued", "How the batch's cost is shared: weight, sales, set or nothing.", default="weight")
-    price_per_kg: PricePerKg = given("Price per kg", "What it is worth, for sales and set.", default=None)
+    percent: Number = given("Percent", "Of what the formula yields.", PercentField())
+    valued: Words = given(
+        "Valued", "How the batch's cost is shared: weight, sales, set or nothing.", ChoiceField(VALUED), default="weight"
+    )
+    price_per_kg: OptionalNumber = given("Price per kg", "What it is worth, for sales and set.", PRICE_PER_KG, default=None)
 
     @model_validator(mode="after")
     def _priced(self) -> Output:
@@ -95,27 +108,30 @@ class Output(Record):
         return self
 
 
-class MakingRow(Record):
+class CardEntry(Record):
     """One row of the recipe cards: a formula's head, a line, a step, the yield, or an output."""
 
     formula: Key = given("Formula", "The formula that the row belongs to.")
-    row: Annotated[str, ChoiceField((*ROW_KINDS, ""))] = given(
+    row: Words = given(
         "Row",
         "formula heads a card; line adds something; step closes a step; yield is what is made; output a part of it.",
+        ChoiceField((*ROW_KINDS, "")),
     )
     step: Name = given("Step", "The step of a line or step row.", default="")
     what: Text = given("What", "The formula's name on its head, the item of a line, the name of an output.", default="")
-    percent: Share = given("Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", default=None)
-    grams: OptionalGrams = given(
-        "Grams", "The batch on the head of a card; a line's grams in place of a percentage.", default=None
+    percent: OptionalNumber = given(
+        "Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", SHARE, default=None
     )
-    minutes: Annotated[Decimal | None, NumberField("minute", least=0)] = given(
-        "Minutes", "Hands-on minutes of a step.", default=None
+    grams: OptionalNumber = given(
+        "Grams", "The batch on the head of a card; a line's grams in place of a percentage.", OPTIONAL_GRAMS, default=None
     )
-    watts: Annotated[Decimal | None, NumberField("watt", least=0)] = given("Watts", "Power drawn in a step.", default=None)
-    hours: Annotated[Decimal | None, NumberField("hour", least=0)] = given("Hours", "How long it is drawn.", default=None)
-    valued: Annotated[str, ChoiceField((*VALUED, ""))] = given("Valued", "How an output is valued.", default="")
-    price_per_kg: PricePerKg = given("Worth per kg", "What an output is worth, for sales and set.", default=None)
+    minutes: OptionalNumber = given("Minutes", "Hands-on minutes of a step.", NumberField("minute", least=0), default=None)
+    watts: OptionalNumber = given("Watts", "Power drawn in a step.", NumberField("watt", least=0), default=None)
+    hours: OptionalNumber = given("Hours", "How long it is drawn.", NumberField("hour", least=0), default=None)
+    valued: Words = given("Valued", "How an output is valued.", ChoiceField((*VALUED, "")), default="")
+    price_per_kg: OptionalNumber = given(
+        "Worth per kg", "What an output is worth, for sales and set.", PRICE_PER_KG, default=None
+    )
     note: Text = given("Note", "On the head of a card, anything worth remembering.", default="")
 
 
@@ -123,217 +139,238 @@ UNPRICED, OFF = "not found above", "not 100 %"
 ONE_GRAM = Factor(1, "gram")
 ONE_MONEY = Factor(1, "money")
 
-MAKING = Table(
-    "making",
-    "Formulas",
-    "Formulas",
-    "Recipe cards in the order of making: what goes in, step by step; what is left; what a gram of it costs.",
-    MakingRow,
-    spare=24,
-    cards=True,
-)
+
+class CardRow(CardEntry, Rules):
+    """What follows from a row of the recipe cards."""
+
+    @worked("Makes", "text")
+    def made(self, _: Book) -> str:
+        """The key under which what is made can be used further down."""
+        place = 1 + choose(self.formula == "", 0, 1) + choose(self.row == "output", 1, 0)
+        return pick(place, NOTHING, self.formula, join(self.formula, "/", self.what))
+
+    @worked("Steps done", decimals=0)
+    def steps_done(self, _: Book) -> float:
+        """How many steps of the card are behind this row."""
+        return count_where(self.through.formula, self.formula, self.through.row, "step")
+
+    @worked("Put in", "gram", decimals=1)
+    def added(self, _: Book) -> float:
+        """The grams of a line: its percentage of the batch, or as given."""
+        batch = sum_where(self.through.grams, self.through.formula, self.formula, self.through.row, "formula")
+        return choose(self.row == "line", self.percent * batch + self.grams, 0)
+
+    @worked("Weight after step", "gram", decimals=1)
+    def weight_after(self, _: Book) -> float:
+        """What is in the pot after a step: what was there, what was added, less the step's loss."""
+        before = sum_where(
+            self.above.weight_after, self.above.formula, self.formula, self.above.steps_done, self.steps_done - 1
+        )
+        put_in = sum_where(self.through.added, self.through.formula, self.formula, self.through.step, self.step)
+        return choose(self.row == "step", equations.weight_after(before, put_in, self.percent), 0)
+
+    @worked("Yields", "gram", decimals=1)
+    def yields(self, _: Book) -> float:
+        """What is left after the last step, and each output's part of it."""
+        share = choose(self.row == "output", self.percent, 0) + choose(self.row == "yield", 1, 0)
+        return share * sum_where(
+            self.through.weight_after, self.through.formula, self.formula, self.through.steps_done, self.steps_done
+        )
+
+    @worked("Set worth", "money")
+    def set_value(self, _: Book) -> float:
+        """What an output of a set worth takes out of the batch's cost before the rest is shared."""
+        return choose(self.valued == "set", equations.value_at(self.yields, self.price_per_kg), 0)
+
+    @worked("Shares as")
+    def basis(self, _: Book) -> float:
+        """What the rest of the cost is shared by: the output's weight, or its sales value."""
+        by_sales = equations.value_at(self.yields, self.price_per_kg) / ONE_MONEY
+        by_weight = both(self.row == "output", either(self.valued == "weight", self.valued == ""))
+        return choose(by_weight, self.yields / ONE_GRAM, 0) + choose(self.valued == "sales", by_sales, 0)
+
+    @worked("All set worth", "money")
+    def all_set(self, season: Book) -> float:
+        """The set worth of all outputs of the formula."""
+        return sum_where(season.making.set_value, season.making.formula, self.formula)
+
+    @worked("All shares")
+    def all_basis(self, season: Book) -> float:
+        """What all outputs of the formula share as."""
+        return sum_where(season.making.basis, season.making.formula, self.formula)
+
+    @worked("Materials", "money")
+    def materials(self, season: Book) -> float:
+        """What a line costs in bought things, its own and those in what was made before."""
+        bought = sum_where(season.items.per_gram, season.items.item, self.what)
+        return _cost_of_item(self, bought, self.above.gram_materials)
+
+    @worked("Work", "money")
+    def work(self, season: Book) -> float:
+        """Hands-on time of a step at the hourly rate, and the work in what was made before."""
+        return _cost_of_item(self, 0, self.above.gram_work) + equations.wage(self.minutes, season.settings.hourly_rate)
+
+    @worked("Power", "money")
+    def power(self, season: Book) -> float:
+        """Power of a step, and that in what was made before."""
+        used = equations.energy_cost(self.watts, self.hours, season.settings.power_price)
+        return _cost_of_item(self, 0, self.above.gram_power) + used
+
+    @worked("Cost of row", "money")
+    def cost(self, _: Book) -> float:
+        """Materials, work and power of a line or step."""
+        return self.materials + self.work + self.power
+
+    @worked("Hands-on", "minute", decimals=1)
+    def hands_on(self, _: Book) -> float:
+        """Minutes of a step, and those in what was made before."""
+        return self.minutes + _cost_of_item(self, 0, self.above.gram_minutes)
+
+    @worked("Batch so far", "money")
+    def batch_cost(self, _: Book) -> float:
+        """Materials, work and power of the formula down to this row; on yields and outputs, of the whole batch."""
+        return sum_where(self.through.cost, self.through.formula, self.formula)
+
+    @worked("Bears of batch", shape="percent")
+    def bears(self, _: Book) -> float:
+        """The part of the batch's cost that the yield or an output bears."""
+        shared = equations.share_of_joint_cost(self.set_value, self.all_set, self.basis, self.all_basis, self.batch_cost)
+        return shared + choose(self.row == "yield", 1, 0)
+
+    @worked("Materials per gram", "money/gram", decimals=5)
+    def gram_materials(self, _: Book) -> float:
+        """Bought things in a gram of what is made."""
+        return _per_gram(self, self.through.materials)
+
+    @worked("Work per gram", "money/gram", decimals=5)
+    def gram_work(self, _: Book) -> float:
+        """Work in a gram of what is made."""
+        return _per_gram(self, self.through.work)
+
+    @worked("Power per gram", "money/gram", decimals=5)
+    def gram_power(self, _: Book) -> float:
+        """Power in a gram of what is made."""
+        return _per_gram(self, self.through.power)
+
+    @worked("Cost per gram", "money/gram", decimals=5)
+    def per_gram(self, _: Book) -> float:
+        """What a gram of what is made costs."""
+        return self.gram_materials + self.gram_work + self.gram_power
+
+    @worked("Minutes per gram", "minute/gram", decimals=5)
+    def gram_minutes(self, _: Book) -> float:
+        """Hands-on minutes in a gram of what is made."""
+        return _per_gram(self, self.through.hands_on)
+
+    @worked("Takes of a change", shape="percent")
+    def takes(self, _: Book) -> float:
+        """The part of a change in the batch's cost that the yield or an output takes: nothing where its worth is set."""
+        return ratio(self.basis, self.all_basis) + choose(self.row == "yield", 1, 0)
+
+    @worked("Bought base put in", "gram", decimals=1)
+    def base_grams(self, season: Book) -> float:
+        """Grams of bought base in a line, its own and those in what was made before."""
+        own = sum_where(season.items.base_share, season.items.item, self.what)
+        return _cost_of_item(self, own, self.above.gram_base)
+
+    @worked("Cost of that base", "money")
+    def base_cost(self, season: Book) -> float:
+        """What that bought base costs."""
+        own = sum_where(season.items.per_gram, season.items.item, self.what, season.items.base_share, 1)
+        return _cost_of_item(self, own, self.above.gram_base_cost)
+
+    @worked("Base per gram", decimals=5)
+    def gram_base(self, _: Book) -> float:
+        """Grams of bought base whose price a gram of what is made follows: an output of set worth follows none."""
+        return _changing(self, self.through.base_grams)
+
+    @worked("Base cost per gram", "money/gram", decimals=5)
+    def gram_base_cost(self, _: Book) -> float:
+        """Cost of that base in a gram of what is made."""
+        return _changing(self, self.through.base_cost)
+
+    @worked("Percent on card", shape="percent")
+    def percent_total(self, _: Book) -> float:
+        """On the yield, the percentages of all the card's lines together."""
+        lines = sum_where(self.through.percent, self.through.formula, self.formula, self.through.row, "line")
+        return choose(self.row == "yield", lines, 0)
+
+    @worked("Has outputs", decimals=0)
+    def first_output(self, _: Book) -> float:
+        """1 on the first output of a card."""
+        so_far = count_where(self.through.formula, self.formula, self.through.row, "output")
+        return choose(both(self.row == "output", so_far == 1), 1, 0)
+
+    @worked("Look at", "text")
+    def remark(self, season: Book) -> str:
+        """Says so when a line's item is neither on Items nor made further up, or percentages do not add up to 100."""
+        known = count_where(season.items.item, self.what) + count_where(self.above.made, self.what)
+        off = both(self.percent_total > 0, size_of(self.percent_total - 1) > season.settings.percent_slack)
+        lost = both(self.row == "line", known == 0)
+        return pick(1 + choose(lost, 1, 0) + choose(off, 2, 0), NOTHING, UNPRICED, OFF)
 
 
-@MAKING.works_out("Makes", "text")
-def made(row: Any, _: Any) -> Any:
-    """The key under which what is made can be used further down."""
-    place = 1 + choose(row.formula == "", 0, 1) + choose(row.row == "output", 1, 0)
-    return pick(place, NOTHING, row.formula, join(row.formula, "/", row.what))
-
-
-@MAKING.works_out("Steps done", decimals=0)
-def steps_done(row: Any, _: Any) -> Any:
-    """How many steps of the card are behind this row."""
-    return count_where(row.through.formula, row.formula, row.through.row, "step")
-
-
-@MAKING.works_out("Put in", "gram", decimals=1)
-def added(row: Any, _: Any) -> Any:
-    """The grams of a line: its percentage of the batch, or as given."""
-    batch = sum_where(row.through.grams, row.through.formula, row.formula, row.through.row, "formula")
-    return choose(row.row == "line", row.percent * batch + row.grams, 0)
-
-
-@MAKING.works_out("Weight after step", "gram", decimals=1)
-def weight_after(row: Any, _: Any) -> Any:
-    """What is in the pot after a step: what was there, what was added, less the step's loss."""
-    before = sum_where(row.above.weight_after, row.above.formula, row.formula, row.above.steps_done, row.steps_done - 1)
-    put_in = sum_where(row.through.added, row.through.formula, row.formula, row.through.step, row.step)
-    return choose(row.row == "step", equations.weight_after(before, put_in, row.percent), 0)
-
-
-@MAKING.works_out("Yields", "gram", decimals=1)
-def yields(row: Any, _: Any) -> Any:
-    """What is left after the last step, and each output's part of it."""
-    share = choose(row.row == "output", row.percent, 0) + choose(row.row == "yield", 1, 0)
-    return share * sum_where(
-        row.through.weight_after, row.through.formula, row.formula, row.through.steps_done, row.steps_done
-    )
-
-
-@MAKING.works_out("Set worth", "money")
-def set_value(row: Any, _: Any) -> Any:
-    """What an output of a set worth takes out of the batch's cost before the rest is shared."""
-    return choose(row.valued == "set", equations.value_at(row.yields, row.price_per_kg), 0)
-
-
-@MAKING.works_out("Shares as")
-def basis(row: Any, _: Any) -> Any:
-    """What the rest of the cost is shared by: the output's weight, or its sales value."""
-    by_sales = equations.value_at(row.yields, row.price_per_kg) / ONE_MONEY
-    by_weight = both(row.row == "output", either(row.valued == "weight", row.valued == ""))
-    return choose(by_weight, row.yields / ONE_GRAM, 0) + choose(row.valued == "sales", by_sales, 0)
-
-
-@MAKING.works_out("All set worth", "money")
-def all_set(row: Any, season: Any) -> Any:
-    """The set worth of all outputs of the formula."""
-    return sum_where(season.making.set_value, season.making.formula, row.formula)
-
-
-@MAKING.works_out("All shares")
-def all_basis(row: Any, season: Any) -> Any:
-    """What all outputs of the formula share as."""
-    return sum_where(season.making.basis, season.making.formula, row.formula)
-
-
-def _cost_of_item(row: Any, bought: Any, made_above: Any) -> Any:
+def _cost_of_item(row: CardRow, bought: float, made_above: Cells[float]) -> float:
     return row.added * (bought + sum_where(made_above, row.above.made, row.what))
 
 
-@MAKING.works_out("Materials", "money")
-def materials(row: Any, season: Any) -> Any:
-    """What a line costs in bought things, its own and those in what was made before."""
-    bought = sum_where(season.items.per_gram, season.items.item, row.what)
-    return _cost_of_item(row, bought, row.above.gram_materials)
-
-
-@MAKING.works_out("Work", "money")
-def work(row: Any, season: Any) -> Any:
-    """Hands-on time of a step at the hourly rate, and the work in what was made before."""
-    return _cost_of_item(row, 0, row.above.gram_work) + equations.wage(row.minutes, season.settings.hourly_rate)
-
-
-@MAKING.works_out("Power", "money")
-def power(row: Any, season: Any) -> Any:
-    """Power of a step, and that in what was made before."""
-    used = equations.energy_cost(row.watts, row.hours, season.settings.power_price)
-    return _cost_of_item(row, 0, row.above.gram_power) + used
-
-
-@MAKING.works_out("Cost of row", "money")
-def cost(row: Any, _: Any) -> Any:
-    """Materials, work and power of a line or step."""
-    return row.materials + row.work + row.power
-
-
-@MAKING.works_out("Hands-on", "minute", decimals=1)
-def hands_on(row: Any, _: Any) -> Any:
-    """Minutes of a step, and those in what was made before."""
-    return row.minutes + _cost_of_item(row, 0, row.above.gram_minutes)
-
-
-@MAKING.works_out("Batch so far", "money")
-def batch_cost(row: Any, _: Any) -> Any:
-    """Materials, work and power of the formula down to this row; on yields and outputs, of the whole batch."""
-    return sum_where(row.through.cost, row.through.formula, row.formula)
-
-
-@MAKING.works_out("Bears of batch", shape="percent")
-def bears(row: Any, _: Any) -> Any:
-    """The part of the batch's cost that the yield or an output bears."""
-    shared = equations.share_of_joint_cost(row.set_value, row.all_set, row.basis, row.all_basis, row.batch_cost)
-    return shared + choose(row.row == "yield", 1, 0)
-
-
-def _per_gram(row: Any, of: Any) -> Any:
+def _per_gram(row: CardRow, of: Cells[float]) -> float:
     return ratio(row.bears * sum_where(of, row.through.formula, row.formula), row.yields)
 
 
-@MAKING.works_out("Materials per gram", "money/gram", decimals=5)
-def gram_materials(row: Any, _: Any) -> Any:
-    """Bought things in a gram of what is made."""
-    return _per_gram(row, row.through.materials)
-
-
-@MAKING.works_out("Work per gram", "money/gram", decimals=5)
-def gram_work(row: Any, _: Any) -> Any:
-    """Work in a gram of what is made."""
-    return _per_gram(row, row.through.work)
-
-
-@MAKING.works_out("Power per gram", "money/gram", decimals=5)
-def gram_power(row: Any, _: Any) -> Any:
-    """Power in a gram of what is made."""
-    return _per_gram(row, row.through.power)
-
-
-@MAKING.works_out("Cost per gram", "money/gram", decimals=5)
-def per_gram(row: Any, _: Any) -> Any:
-    """What a gram of what is made costs."""
-    return row.gram_materials + row.gram_work + row.gram_power
-
-
-@MAKING.works_out("Minutes per gram", "minute/gram", decimals=5)
-def gram_minutes(row: Any, _: Any) -> Any:
-    """Hands-on minutes in a gram of what is made."""
-    return _per_gram(row, row.through.hands_on)
-
-
-@MAKING.works_out("Takes of a change", shape="percent")
-def takes(row: Any, _: Any) -> Any:
-    """The part of a change in the batch's cost that the yield or an output takes: nothing where its worth is set."""
-    return ratio(row.basis, row.all_basis) + choose(row.row == "yield", 1, 0)
-
-
-@MAKING.works_out("Bought base put in", "gram", decimals=1)
-def base_grams(row: Any, season: Any) -> Any:
-    """Grams of bought base in a line, its own and those in what was made before."""
-    own = sum_where(season.items.base_share, season.items.item, row.what)
-    return _cost_of_item(row, own, row.above.gram_base)
-
-
-@MAKING.works_out("Cost of that base", "money")
-def base_cost(row: Any, season: Any) -> Any:
-    """What that bought base costs."""
-    own = sum_where(season.items.per_gram, season.items.item, row.what, season.items.base_share, 1)
-    return _cost_of_item(row, own, row.above.gram_base_cost)
-
-
-def _changing(row: Any, of: Any) -> Any:
+def _changing(row: CardRow, of: Cells[float]) -> float:
     return ratio(row.takes * sum_where(of, row.through.formula, row.formula), row.yields)
 
 
-@MAKING.works_out("Base per gram", decimals=5)
-def gram_base(row: Any, _: Any) -> Any:
-    """Grams of bought base whose price a gram of what is made follows: an output of set worth follows none."""
-    return _changing(row, row.through.base_grams)
+def card_entries(source: Source) -> list[CardEntry]:
+    """Return the recipe cards of all formulas, each after those it uses."""
+    records = source.records
+    formulas = {row.formula: row for row in records.formulas}
+    lines: dict[str, list[Line]] = defaultdict(list)
+    for line in records.lines:
+        lines[line.formula].append(line)
+    steps: dict[str, list[Step]] = defaultdict(list)
+    for step in records.steps:
+        steps[step.formula].append(step)
+    outputs: dict[str, list[CardEntry]] = defaultdict(list)
+    for output in records.outputs:
+        outputs[output.formula].append(
+            _row(
+                output.formula, "output",
+                what=output.output, percent=output.percent, valued=output.valued, price_per_kg=output.price_per_kg,
+            )
+        )  # fmt: skip
+    uses = {key: [formula_of(line.item) for line in lines[key] if formula_of(line.item) in formulas] for key in formulas}
+    cards: list[CardEntry] = []
+    for key in making_order(uses):
+        cards += [_head(formulas[key]), *_steps_with_lines(key, steps[key], lines[key]), _row(key, "yield")]
+        cards += outputs[key]
+    return cards
 
 
-@MAKING.works_out("Base cost per gram", "money/gram", decimals=5)
-def gram_base_cost(row: Any, _: Any) -> Any:
-    """Cost of that base in a gram of what is made."""
-    return _changing(row, row.through.base_cost)
+_BLANK = {
+    "step": "", "what": "", "percent": None, "grams": None, "minutes": None, "watts": None,
+    "hours": None, "valued": "", "price_per_kg": None, "note": "",
+}  # fmt: skip
 
 
-@MAKING.works_out("Percent on card", shape="percent")
-def percent_total(row: Any, _: Any) -> Any:
-    """On the yield, the percentages of all the card's lines together."""
-    lines = sum_where(row.through.percent, row.through.formula, row.formula, row.through.row, "line")
-    return choose(row.row == "yield", lines, 0)
+def _row(formula: str, kind: str, **cells: Any) -> CardEntry:
+    return CardEntry.model_construct(**(_BLANK | {"formula": formula, "row": kind} | cells))
 
 
-@MAKING.works_out("Has outputs", decimals=0)
-def first_output(row: Any, _: Any) -> Any:
-    """1 on the first output of a card."""
-    so_far = count_where(row.through.formula, row.formula, row.through.row, "output")
-    return choose(both(row.row == "output", so_far == 1), 1, 0)
+def _head(formula: Formula) -> CardEntry:
+    return _row(formula.formula, "formula", what=formula.name, grams=formula.batch_grams, note=formula.note)
 
 
-@MAKING.works_out("Look at", "text")
-def remark(row: Any, season: Any) -> Any:
-    """Says so when a line's item is neither on Items nor made further up, or percentages do not add up to 100."""
-    known = count_where(season.items.item, row.what) + count_where(row.above.made, row.what)
-    off = both(row.percent_total > 0, size_of(row.percent_total - 1) > season.settings.percent_slack)
-    lost = both(row.row == "line", known == 0)
-    return pick(1 + choose(lost, 1, 0) + choose(off, 2, 0), NOTHING, UNPRICED, OFF)
+def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Iterator[CardEntry]:
+    if not steps:
+        names = dict.fromkeys(line.step for line in lines)
+        steps = [Step(formula=formula, step=name) for name in names]
+    for step in steps:
+        for line in lines:
+            if line.step == step.step:
+                yield _row(formula, "line", step=line.step, what=line.item, percent=line.percent, grams=line.grams)
+        yield _row(
+            formula, "step",
+            step=step.step, percent=step.loss_percent, minutes=step.minutes, watts=step.watts, hours=step.hours,
+        )  # fmt: skip

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
 from costing.engine.operations import NOTHING, both, choose, count_where, largest_until, look_up, ratio, read_as, sum_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, NumberField, Record, Reference, fault, given
+from costing.fields.views import OptionalNumber
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 NOT_IN_FORMULA = "not in the formula"
-
-OnScales = Annotated[Decimal | None, NumberField("gram", least=0, suffix="g")]
+ON_SCALES = NumberField("gram", least=0, suffix="g")
 
 
 class BatchLine(Record):
@@ -22,11 +24,14 @@ class BatchLine(Record):
     batch: Key = given("Batch", "The batch it went into.", refers="batches.batch")
     item: Reference = given("Item", "A bought item, a formula, or formula/output.")
     step: Key = given("Step", "The step in which it was added.")
-    grams: Annotated[Decimal | None, NumberField("gram", above=0, suffix="g")] = given(
-        "Grams", "What went in; blank where it was weighed by difference.", default=None
+    grams: OptionalNumber = given(
+        "Grams",
+        "What went in; blank where it was weighed by difference.",
+        NumberField("gram", above=0, suffix="g"),
+        default=None,
     )
-    before_grams: OnScales = given("Jug before", "The jug or pot with what is in it, before.", default=None)
-    after_grams: OnScales = given("Jug after", "The same jug or pot afterwards.", default=None)
+    before_grams: OptionalNumber = given("Jug before", "The jug or pot with what is in it, before.", ON_SCALES, default=None)
+    after_grams: OptionalNumber = given("Jug after", "The same jug or pot afterwards.", ON_SCALES, default=None)
 
     @model_validator(mode="after")
     def _one_way(self) -> BatchLine:
@@ -40,88 +45,81 @@ class BatchLine(Record):
         return self
 
 
+class BatchLineRow(BatchLine, Rules):
+    """What went into a batch against its formula."""
+
+    @worked("Went in", "gram")
+    def used(self, _: Book) -> float:
+        """The grams, or what the jug lost."""
+        return self.grams + self.before_grams - self.after_grams
+
+    @worked("Formula", "text")
+    def formula(self, season: Book) -> str:
+        """The formula of the batch."""
+        mine = season.batches
+        return choose(count_where(mine.batch, self.batch) == 0, NOTHING, look_up(mine.formula, mine.batch, self.batch))
+
+    @worked("Of the batch", shape="percent", decimals=2)
+    def share(self, season: Book) -> float:
+        """Its part of all that went in: the percentage to write in the formula if batches are to be made like this one."""
+        return ratio(self.used, sum_where(season.batches.went_in, season.batches.batch, self.batch))
+
+    @worked("In the formula", shape="percent", decimals=2)
+    def formula_share(self, season: Book) -> float:
+        """What the formula has of it in that step."""
+        mine = season.making
+        own = sum_where(mine.added, mine.formula, self.formula, mine.step, self.step, mine.what, self.item, mine.row, "line")
+        return ratio(own, sum_where(mine.added, mine.formula, self.formula))
+
+    @worked("Season's cost per gram", "money/gram", decimals=5)
+    def standard(self, season: Book) -> float:
+        """What a gram counts at in this season."""
+        bought = sum_where(season.items.per_gram, season.items.item, self.item)
+        return bought + sum_where(season.making.per_gram, season.making.made, self.item)
+
+    @worked("Last bought by then", "day", shape="date")
+    def bought_on(self, season: Book) -> float:
+        """The newest day, up to that of the batch, on which it was paid for."""
+        mine = season.purchases
+        made_on = sum_where(season.batches.made_on, season.batches.batch, self.batch)
+        return largest_until(mine.priced_day, mine.item, self.item, made_on)
+
+    @worked("Came in on that day", "gram")
+    def bought_grams(self, season: Book) -> float:
+        """Grams that were paid for on that day."""
+        mine = season.purchases
+        amount = sum_where(mine.priced_amount, mine.item, self.item, mine.priced_day, self.bought_on)
+        return read_as(amount, "gram")
+
+    @worked("Cost per gram then", "money/gram", decimals=5)
+    def actual(self, season: Book) -> float:
+        """Its newest price on the day of the batch; for what is made, or was not bought by then, the season's cost."""
+        mine = season.purchases
+        landed = sum_where(mine.landed, mine.item, self.item, mine.priced_day, self.bought_on)
+        return ratio(landed, self.bought_grams, self.standard)
+
+    @worked("Cost", "money")
+    def cost(self, _: Book) -> float:
+        """What it cost at that price."""
+        return self.used * self.actual
+
+    @worked("At season's prices", "money")
+    def at_standard(self, _: Book) -> float:
+        """What it costs at the season's."""
+        return self.used * self.standard
+
+    @worked("Look at", "text")
+    def remark(self, _: Book) -> str:
+        """Says so when the formula has no such thing in that step."""
+        return choose(both(self.used > 0, self.formula_share == 0), NOT_IN_FORMULA, NOTHING)
+
+
 BATCH_LINES = Table(
     "batch_lines",
     "Batch lines",
     "Batch lines",
     "What really went into each batch. To take it over into a formula, copy Of the batch into Percent on Formulas, as "
     "values.",
-    BatchLine,
+    BatchLineRow,
     spare=40,
 )
-
-
-@BATCH_LINES.works_out("Went in", "gram")
-def used(row: Any, _: Any) -> Any:
-    """The grams, or what the jug lost."""
-    return row.grams + row.before_grams - row.after_grams
-
-
-@BATCH_LINES.works_out("Formula", "text")
-def formula(row: Any, season: Any) -> Any:
-    """The formula of the batch."""
-    mine = season.batches
-    return choose(count_where(mine.batch, row.batch) == 0, NOTHING, look_up(mine.formula, mine.batch, row.batch))
-
-
-@BATCH_LINES.works_out("Of the batch", shape="percent", decimals=2)
-def share(row: Any, season: Any) -> Any:
-    """Its part of all that went in: the percentage to write in the formula if batches are to be made like this one."""
-    return ratio(row.used, sum_where(season.batches.went_in, season.batches.batch, row.batch))
-
-
-@BATCH_LINES.works_out("In the formula", shape="percent", decimals=2)
-def formula_share(row: Any, season: Any) -> Any:
-    """What the formula has of it in that step."""
-    mine = season.making
-    own = sum_where(mine.added, mine.formula, row.formula, mine.step, row.step, mine.what, row.item, mine.row, "line")
-    return ratio(own, sum_where(mine.added, mine.formula, row.formula))
-
-
-@BATCH_LINES.works_out("Season's cost per gram", "money/gram", decimals=5)
-def standard(row: Any, season: Any) -> Any:
-    """What a gram counts at in this season."""
-    bought = sum_where(season.items.per_gram, season.items.item, row.item)
-    return bought + sum_where(season.making.per_gram, season.making.made, row.item)
-
-
-@BATCH_LINES.works_out("Last bought by then", "day", shape="date")
-def bought_on(row: Any, season: Any) -> Any:
-    """The newest day, up to that of the batch, on which it was paid for."""
-    mine = season.purchases
-    made_on = sum_where(season.batches.made_on, season.batches.batch, row.batch)
-    return largest_until(mine.priced_day, mine.item, row.item, made_on)
-
-
-@BATCH_LINES.works_out("Came in on that day", "gram")
-def bought_grams(row: Any, season: Any) -> Any:
-    """Grams that were paid for on that day."""
-    mine = season.purchases
-    amount = sum_where(mine.priced_amount, mine.item, row.item, mine.priced_day, row.bought_on)
-    return read_as(amount, "gram")
-
-
-@BATCH_LINES.works_out("Cost per gram then", "money/gram", decimals=5)
-def actual(row: Any, season: Any) -> Any:
-    """Its newest price on the day of the batch; for what is made, or was not bought by then, the season's cost."""
-    mine = season.purchases
-    landed = sum_where(mine.landed, mine.item, row.item, mine.priced_day, row.bought_on)
-    return ratio(landed, row.bought_grams, row.standard)
-
-
-@BATCH_LINES.works_out("Cost", "money")
-def cost(row: Any, _: Any) -> Any:
-    """What it cost at that price."""
-    return row.used * row.actual
-
-
-@BATCH_LINES.works_out("At season's prices", "money")
-def at_standard(row: Any, _: Any) -> Any:
-    """What it costs at the season's."""
-    return row.used * row.standard
-
-
-@BATCH_LINES.works_out("Look at", "text")
-def remark(row: Any, _: Any) -> Any:
-    """Says so when the formula has no such thing in that step."""
-    return choose(both(row.used > 0, row.formula_share == 0), NOT_IN_FORMULA, NOTHING)

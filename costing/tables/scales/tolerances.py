@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import at_step
 from costing.engine.table import Table
 from costing.fields.catalogue import mean_factors, tolerances
 from costing.fields.types import NumberField, PercentField, Record, Text, given
+from costing.fields.views import Number, OptionalNumber
 from costing.tables import equations
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
 class Tolerance(Record):
     """One band of label weights."""
 
-    from_grams: Annotated[Decimal, NumberField("gram", least=0)] = given(
-        "Label from", "The least label weight of the band. At an edge both bands give the same."
+    from_grams: Number = given(
+        "Label from",
+        "The least label weight of the band. At an edge both bands give the same.",
+        NumberField("gram", least=0),
     )
-    percent: Annotated[Decimal | None, PercentField()] = given("Of the label", "Tolerable shortfall.", default=None)
-    grams: Annotated[Decimal | None, NumberField("gram", above=0)] = given("Or", "The same in grams.", default=None)
+    percent: OptionalNumber = given("Of the label", "Tolerable shortfall.", PercentField(), default=None)
+    grams: OptionalNumber = given("Or", "The same in grams.", NumberField("gram", above=0), default=None)
     how_known: Text = given("How known", "Whether the figure was read in its source.")
     source: Text = given("Source", "Where the figure stands.")
 
@@ -27,13 +33,16 @@ class Tolerance(Record):
 class MeanFactor(Record):
     """One sample of the reference test."""
 
-    weighed: Annotated[Decimal, NumberField("", least=0)] = given("Weighed", "So many or more.")
+    weighed: Number = given("Weighed", "So many or more.", NumberField("", least=0))
     plan: Text = given("Plan", "The sample of the reference test that so many fill.")
-    factor: Annotated[Decimal, NumberField("", least=0)] = given(
-        "Factor", "Spreads by which the mean may lie under the label."
-    )
+    factor: Number = given("Factor", "Spreads by which the mean may lie under the label.", NumberField("", least=0))
     how_known: Text = given("How known", "Whether the figure was read in its source.")
     source: Text = given("Source", "Where the figure stands.")
+
+
+def tolerance_records(_: Source | None = None) -> list[Tolerance]:
+    """Return the packaged bands as rows."""
+    return [Tolerance.model_validate({column: cell for column, cell in row.items() if cell}) for row in tolerances()]
 
 
 TOLERANCES = Table(
@@ -44,7 +53,15 @@ TOLERANCES = Table(
     Tolerance,
     spare=0,
     fixed=True,
+    rows=tolerance_records,
 )
+
+
+def mean_factor_records(_: Source | None = None) -> list[MeanFactor]:
+    """Return the packaged factors as rows."""
+    return [MeanFactor.model_validate(row) for row in mean_factors()]
+
+
 MEAN_FACTORS = Table(
     "mean_factors",
     "Settings",
@@ -53,20 +70,11 @@ MEAN_FACTORS = Table(
     MeanFactor,
     spare=0,
     fixed=True,
+    rows=mean_factor_records,
 )
 
 
-def tolerance_records() -> list[Tolerance]:
-    """Return the packaged bands as rows."""
-    return [Tolerance.model_validate({column: cell for column, cell in row.items() if cell}) for row in tolerances()]
-
-
-def mean_factor_records() -> list[MeanFactor]:
-    """Return the packaged factors as rows."""
-    return [MeanFactor.model_validate(row) for row in mean_factors()]
-
-
-def tolerable(label: Any, season: Any) -> Any:
+def tolerable(label: float, season: Book) -> float:
     """Return the tolerable shortfall of a label."""
     bands = season.tolerances
     percent = at_step(bands.percent, bands.from_grams, label)

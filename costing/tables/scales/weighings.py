@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
 from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, choose, count_where, pick, ratio, sum_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Day, Grams, Key, NumberField, Record, fault, given
+from costing.fields.views import Number
 from costing.tables.scales.tolerances import tolerable
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 ONE_GRAM = Factor(1, "gram")
 SHORT, FAR_SHORT = "short", "far short"
@@ -23,9 +27,9 @@ class Weighing(Record):
     product: Key = given("Product", "What was weighed.", refers="products.product")
     weighed_on: Day = given("Weighed on", "The day.")
     gross_grams: Grams = given("Gross", "What the scales show with the tub.")
-    tare_grams: Annotated[Decimal, NumberField("gram", least=0, suffix="g")] = given(
+    tare_grams: Number = given(
         "Tare", "What the empty tub weighs with lid and label; blank if the scales were set to zero with it.",
-        default=Decimal(0),
+        NumberField("gram", least=0, suffix="g"), default=Decimal(0),
     )  # fmt: skip
 
     @model_validator(mode="after")
@@ -36,67 +40,62 @@ class Weighing(Record):
         return self
 
 
+class WeighingRow(Weighing, Rules):
+    """One weighed tub against its label."""
+
+    @worked("Net", "gram")
+    def net(self, _: Book) -> float:
+        """What is in the tub."""
+        return self.gross_grams - self.tare_grams
+
+    @worked("Mean of its product", "gram")
+    def product_mean(self, season: Book) -> float:
+        """The mean of all weighings of the product."""
+        mine = season.weighings
+        return ratio(sum_where(mine.net, mine.product, self.product), count_where(mine.product, self.product))
+
+    @worked("Off the mean, squared", "gram**2", decimals=4)
+    def squared(self, _: Book) -> float:
+        """How far the tub lies from that mean, times itself: the spread is worked from these."""
+        return (self.net - self.product_mean) * (self.net - self.product_mean)
+
+    @worked("On the label", "gram", decimals=0)
+    def on_label(self, season: Book) -> float:
+        """The weight on the label."""
+        return sum_where(season.products.on_label, season.products.product, self.product)
+
+    @worked("Tolerable shortfall", "gram", decimals=1)
+    def tolerable_grams(self, season: Book) -> float:
+        """By how much a single tub may fall short, by the bands on Settings."""
+        return tolerable(self.on_label, season)
+
+    @worked("Under the label by", "gram")
+    def missing(self, _: Book) -> float:
+        """What is missing to the label; below zero, what is in it above the label."""
+        return self.on_label - self.net
+
+    @worked("Short", decimals=0)
+    def short(self, season: Book) -> float:
+        """1 if more is missing than the tolerable shortfall."""
+        return choose(self.missing > self.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
+
+    @worked("Far short", decimals=0)
+    def far_short(self, season: Book) -> float:
+        """1 if more is missing than twice the tolerable shortfall."""
+        return choose(self.missing > 2 * self.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
+
+    @worked("Look at", "text")
+    def remark(self, _: Book) -> str:
+        """Says so when the tub is short or far short."""
+        return pick(1 + self.short + self.far_short, NOTHING, SHORT, FAR_SHORT)
+
+
 WEIGHINGS = Table(
     "weighings",
     "Weighings",
     "Weighings",
     "One row for each tub weighed after filling. What they come to stands on Fill. Scales must show a fifth of the "
     "tolerable shortfall or less.",
-    Weighing,
+    WeighingRow,
     spare=60,
 )
-
-
-@WEIGHINGS.works_out("Net", "gram")
-def net(row: Any, _: Any) -> Any:
-    """What is in the tub."""
-    return row.gross_grams - row.tare_grams
-
-
-@WEIGHINGS.works_out("Mean of its product", "gram")
-def product_mean(row: Any, season: Any) -> Any:
-    """The mean of all weighings of the product."""
-    mine = season.weighings
-    return ratio(sum_where(mine.net, mine.product, row.product), count_where(mine.product, row.product))
-
-
-@WEIGHINGS.works_out("Off the mean, squared", "gram**2", decimals=4)
-def squared(row: Any, _: Any) -> Any:
-    """How far the tub lies from that mean, times itself: the spread is worked from these."""
-    return (row.net - row.product_mean) * (row.net - row.product_mean)
-
-
-@WEIGHINGS.works_out("On the label", "gram", decimals=0)
-def on_label(row: Any, season: Any) -> Any:
-    """The weight on the label."""
-    return sum_where(season.products.on_label, season.products.product, row.product)
-
-
-@WEIGHINGS.works_out("Tolerable shortfall", "gram", decimals=1)
-def tolerable_grams(row: Any, season: Any) -> Any:
-    """By how much a single tub may fall short, by the bands on Settings."""
-    return tolerable(row.on_label, season)
-
-
-@WEIGHINGS.works_out("Under the label by", "gram")
-def missing(row: Any, _: Any) -> Any:
-    """What is missing to the label; below zero, what is in it above the label."""
-    return row.on_label - row.net
-
-
-@WEIGHINGS.works_out("Short", decimals=0)
-def short(row: Any, season: Any) -> Any:
-    """1 if more is missing than the tolerable shortfall."""
-    return choose(row.missing > row.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
-
-
-@WEIGHINGS.works_out("Far short", decimals=0)
-def far_short(row: Any, season: Any) -> Any:
-    """1 if more is missing than twice the tolerable shortfall."""
-    return choose(row.missing > 2 * row.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
-
-
-@WEIGHINGS.works_out("Look at", "text")
-def remark(row: Any, _: Any) -> Any:
-    """Says so when the tub is short or far short."""
-    return pick(1 + row.short + row.far_short, NOTHING, SHORT, FAR_SHORT)

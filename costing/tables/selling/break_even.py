@@ -2,19 +2,92 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import choose, ratio, ratio_if, round_half, round_up, sum_where, total
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Record, given
+from costing.fields.views import Cells
 from costing.tables import equations
 from costing.tables.lookups import of_product, text_of_product
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
-class EvenRow(Record):
+class BreakEven(Record):
     """One line of the break-even: a product."""
 
     product: Key = given("Product", "A product. To see a new one here, choose it in a free line.", refers="products.product")
+
+
+def _prices(row: BreakEvenRow, season: Book, values: Cells[float]) -> float:
+    return sum_where(values, season.prices.product, row.product)
+
+
+class BreakEvenRow(BreakEven, Rules):
+    """How many must be sold to pay all overheads."""
+
+    @worked("Name", "text")
+    def name(self, season: Book) -> str:
+        """Its name."""
+        return text_of_product(self.product, season, season.products.name)
+
+    @worked("Planned", decimals=0)
+    def planned(self, season: Book) -> float:
+        """How many are planned over all channels."""
+        return of_product(self.product, season, season.products.planned)
+
+    @worked("Part of the plan", shape="percent")
+    def part(self, season: Book) -> float:
+        """Its part of all tubs planned: the mix."""
+        return ratio(self.planned, total(season.products.planned))
+
+    @worked("Towards the overheads", "money")
+    def contribution(self, season: Book) -> float:
+        """What all planned sales of it leave before overheads."""
+        return _prices(self, season, season.prices.season_contribution)
+
+    @worked("Of it, one", "money")
+    def contribution_each(self, _: Book) -> float:
+        """What one leaves before overheads, over the plan."""
+        return ratio(self.contribution, self.planned)
+
+    @worked("Break-even", decimals=0)
+    def even(self, season: Book) -> float:
+        """How many of it pay all costs together with the others, in whole tubs. Blank where the plan never does."""
+        totals = season.totals
+        units = equations.break_even_units(self.planned, totals.overheads, totals.contribution)
+        return round_up(round_half(units, season.settings.fine_decimals), 0)
+
+    @worked("Above it", decimals=0)
+    def spare(self, season: Book) -> float:
+        """How many of the plan may stay unsold before the season loses. Below zero the plan is too small."""
+        return choose(season.totals.contribution > 0, self.planned - self.even, 0)
+
+    @worked("Season's profit", "money")
+    def profit(self, season: Book) -> float:
+        """What is left of all planned sales of it after every cost."""
+        return _prices(self, season, season.prices.season_profit)
+
+    @worked("Hours", "hour", decimals=1)
+    def hours(self, season: Book) -> float:
+        """Hands-on time for all planned."""
+        return of_product(self.product, season, season.products.planned_minutes) / equations.MINUTES_PER_HOUR
+
+    @worked("An hour earns", "money/hour")
+    def pay_per_hour(self, season: Book) -> float:
+        """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
+        return ratio_if(
+            self.hours > 0, self.profit + of_product(self.product, season, season.products.planned_work), self.hours
+        )
+
+
+def even_rows(source: Source) -> list[BreakEven]:
+    """Return a line of the break-even for each product that is planned."""
+    planned = {row.product for row in source.records.prices if row.planned}
+    return [BreakEven(product=row.product) for row in source.records.products if row.product in planned]
 
 
 EVEN = Table(
@@ -22,72 +95,7 @@ EVEN = Table(
     "Break-even",
     "Break-even",
     "How many of each must be sold to pay all costs, if all are sold in the proportions of the plan on Prices.",
-    EvenRow,
+    BreakEvenRow,
     spare=6,
+    rows=even_rows,
 )
-
-
-def _prices(row: Any, season: Any, key: str) -> Any:
-    return sum_where(getattr(season.prices, key), season.prices.product, row.product)
-
-
-@EVEN.works_out("Name", "text")
-def name(row: Any, season: Any) -> Any:
-    """Its name."""
-    return text_of_product(row, season, "name")
-
-
-@EVEN.works_out("Planned", decimals=0)
-def planned(row: Any, season: Any) -> Any:
-    """How many are planned over all channels."""
-    return of_product(row, season, "planned")
-
-
-@EVEN.works_out("Part of the plan", shape="percent")
-def part(row: Any, season: Any) -> Any:
-    """Its part of all tubs planned: the mix."""
-    return ratio(row.planned, total(season.products.planned))
-
-
-@EVEN.works_out("Towards the overheads", "money")
-def contribution(row: Any, season: Any) -> Any:
-    """What all planned sales of it leave before overheads."""
-    return _prices(row, season, "season_contribution")
-
-
-@EVEN.works_out("Of it, one", "money")
-def contribution_each(row: Any, _: Any) -> Any:
-    """What one leaves before overheads, over the plan."""
-    return ratio(row.contribution, row.planned)
-
-
-@EVEN.works_out("Break-even", decimals=0)
-def even(row: Any, season: Any) -> Any:
-    """How many of it pay all costs together with the others, in whole tubs. Blank where the plan never does."""
-    totals = season.totals
-    units = equations.break_even_units(row.planned, totals.overheads, totals.contribution)
-    return round_up(round_half(units, season.settings.fine_decimals), 0)
-
-
-@EVEN.works_out("Above it", decimals=0)
-def spare(row: Any, season: Any) -> Any:
-    """How many of the plan may stay unsold before the season loses. Below zero the plan is too small."""
-    return choose(season.totals.contribution > 0, row.planned - row.even, 0)
-
-
-@EVEN.works_out("Season's profit", "money")
-def profit(row: Any, season: Any) -> Any:
-    """What is left of all planned sales of it after every cost."""
-    return _prices(row, season, "season_profit")
-
-
-@EVEN.works_out("Hours", "hour", decimals=1)
-def hours(row: Any, season: Any) -> Any:
-    """Hands-on time for all planned."""
-    return of_product(row, season, "planned_minutes") / equations.MINUTES_PER_HOUR
-
-
-@EVEN.works_out("An hour earns", "money/hour")
-def pay_per_hour(row: Any, season: Any) -> Any:
-    """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
-    return ratio_if(row.hours > 0, row.profit + of_product(row, season, "planned_work"), row.hours)

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, both, choose
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
+from costing.fields.views import Number
 from costing.tables import equations
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
 class Channel(Record):
@@ -16,41 +20,43 @@ class Channel(Record):
 
     channel: Key = given("Channel", "The key under which prices name it.")
     name: Text = given("Name", "Its name in full.", default="")
-    sales_tax_percent: Annotated[Decimal, PercentField()] = given(
-        "Sales tax", "Added to what you earn; yours to look up.", default=Decimal(0)
+    sales_tax_percent: Number = given(
+        "Sales tax", "Added to what you earn; yours to look up.", PercentField(), default=Decimal(0)
     )
     shown_with_tax: YesNo = given("Shown with tax", "yes if the price that is shown holds the tax.", default="yes")
-    fee_percent: Annotated[Decimal, PercentField()] = given(
-        "Fee", "Taken of what the customer pays, tax included.", default=Decimal(0)
-    )
+    fee_percent: Number = given("Fee", "Taken of what the customer pays, tax included.", PercentField(), default=Decimal(0))
     fee_each: Money = given("Fee each", "Taken for each sale.", default=Decimal(0))
     parcel_each: Money = given("Parcel each", "Box, filling and postage for each tub.", default=Decimal(0))
-    margin_percent: Annotated[Decimal, PercentField(most=99)] = given(
-        "Margin wanted", "The part of the price without tax that is to be left after all costs and fees."
+    margin_percent: Number = given(
+        "Margin wanted",
+        "The part of the price without tax that is to be left after all costs and fees.",
+        PercentField(most=99),
     )
 
 
 UNREACHABLE = "no price reaches the margin"
 
+
+class ChannelRow(Channel, Rules):
+    """What a channel leaves for costs."""
+
+    @worked("Tax in price", shape="percent")
+    def tax_shown(self, _: Book) -> float:
+        """The sales tax that the shown price holds, on top of the price without it."""
+        return choose(self.shown_with_tax == "no", 0, self.sales_tax_percent)
+
+    @worked("Kept for costs", shape="percent")
+    def kept(self, _: Book) -> float:
+        """The part of the price without tax that is left for costs, after margin and fee."""
+        kept_of_net = equations.kept_of_net(self.margin_percent, self.fee_percent, self.sales_tax_percent)
+        return choose(self.channel == "", 0, kept_of_net)
+
+    @worked("Look at", "text")
+    def remark(self, _: Book) -> str:
+        """Says so when fees and margin leave nothing to pay the costs from."""
+        return choose(both(self.channel != "", self.kept <= 0), UNREACHABLE, NOTHING)
+
+
 CHANNELS = Table(
-    "channels", "Channels", "Channels", "Where you sell. Sales tax is yours to look up: none is built in.", Channel
+    "channels", "Channels", "Channels", "Where you sell. Sales tax is yours to look up: none is built in.", ChannelRow
 )
-
-
-@CHANNELS.works_out("Tax in price", shape="percent")
-def tax_shown(row: Any, _: Any) -> Any:
-    """The sales tax that the shown price holds, on top of the price without it."""
-    return choose(row.shown_with_tax == "no", 0, row.sales_tax_percent)
-
-
-@CHANNELS.works_out("Kept for costs", shape="percent")
-def kept(row: Any, _: Any) -> Any:
-    """The part of the price without tax that is left for costs, after margin and fee."""
-    kept_of_net = equations.kept_of_net(row.margin_percent, row.fee_percent, row.sales_tax_percent)
-    return choose(row.channel == "", 0, kept_of_net)
-
-
-@CHANNELS.works_out("Look at", "text")
-def remark(row: Any, _: Any) -> Any:
-    """Says so when fees and margin leave nothing to pay the costs from."""
-    return choose(both(row.channel != "", row.kept <= 0), UNREACHABLE, NOTHING)

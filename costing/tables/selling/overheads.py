@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import choose, either, ratio, total
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import ChoiceField, Key, Money, Record, given
+from costing.fields.views import Words
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 DRIVERS = ("units", "grams", "minutes")
 
@@ -16,9 +20,43 @@ class Overhead(Record):
 
     overhead: Key = given("Overhead", "What it is for: stall, insurance, rent.")
     amount: Money = given("Amount", "For the whole season.")
-    shared_by: Annotated[str, ChoiceField(DRIVERS)] = given(
-        "Shared by", "units: every tub alike; grams: by fill; minutes: by hands-on time.", default="units"
+    shared_by: Words = given(
+        "Shared by",
+        "units: every tub alike; grams: by fill; minutes: by hands-on time.",
+        ChoiceField(DRIVERS),
+        default="units",
     )
+
+
+class OverheadRow(Overhead, Rules):
+    """How an overhead is shared."""
+
+    @worked("Per unit", "money", decimals=4)
+    def per_unit(self, season: Book) -> float:
+        """Its part in every tub, where it is shared by units, or nothing is said."""
+        return choose(either(self.shared_by == "units", self.shared_by == ""), self.amount, 0) * ratio(
+            1, total(season.products.planned)
+        )
+
+    @worked("Per gram of fill", "money/gram", decimals=6)
+    def per_gram(self, season: Book) -> float:
+        """Its part in every gram filled, where it is shared by grams."""
+        return choose(self.shared_by == "grams", self.amount, 0) * ratio(1, total(season.products.planned_grams))
+
+    @worked("Per hands-on minute", "money/minute", decimals=4)
+    def per_minute(self, season: Book) -> float:
+        """Its part in every hands-on minute, where it is shared by minutes."""
+        return choose(self.shared_by == "minutes", self.amount, 0) * ratio(1, total(season.products.planned_minutes))
+
+    @worked("Carried by the plan", "money")
+    def carried(self, season: Book) -> float:
+        """What the planned tubs carry of it: all of it, where anything is planned."""
+        mine = season.products
+        return (
+            self.per_unit * total(mine.planned)
+            + self.per_gram * total(mine.planned_grams)
+            + self.per_minute * total(mine.planned_minutes)
+        )
 
 
 OVERHEADS = Table(
@@ -26,36 +64,5 @@ OVERHEADS = Table(
     "Overheads",
     "Overheads",
     "The season's costs that no single tub causes, shared among the tubs planned on Prices.",
-    Overhead,
+    OverheadRow,
 )
-
-
-@OVERHEADS.works_out("Per unit", "money", decimals=4)
-def per_unit(row: Any, season: Any) -> Any:
-    """Its part in every tub, where it is shared by units, or nothing is said."""
-    return choose(either(row.shared_by == "units", row.shared_by == ""), row.amount, 0) * ratio(
-        1, total(season.products.planned)
-    )
-
-
-@OVERHEADS.works_out("Per gram of fill", "money/gram", decimals=6)
-def per_gram(row: Any, season: Any) -> Any:
-    """Its part in every gram filled, where it is shared by grams."""
-    return choose(row.shared_by == "grams", row.amount, 0) * ratio(1, total(season.products.planned_grams))
-
-
-@OVERHEADS.works_out("Per hands-on minute", "money/minute", decimals=4)
-def per_minute(row: Any, season: Any) -> Any:
-    """Its part in every hands-on minute, where it is shared by minutes."""
-    return choose(row.shared_by == "minutes", row.amount, 0) * ratio(1, total(season.products.planned_minutes))
-
-
-@OVERHEADS.works_out("Carried by the plan", "money")
-def carried(row: Any, season: Any) -> Any:
-    """What the planned tubs carry of it: all of it, where anything is planned."""
-    mine = season.products
-    return (
-        row.per_unit * total(mine.planned)
-        + row.per_gram * total(mine.planned_grams)
-        + row.per_minute * total(mine.planned_minutes)
-    )

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, choose, sum_where
-from costing.engine.table import Table
+from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Record, given
+from costing.fields.views import Cells
 from costing.tables.lookups import of_channel, text_of_product
-from costing.tables.selling.price_ladder import UNIT_PRICE
+from costing.tables.selling.price_ladder import UNIT_PRICE, ladder_rows
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 
-class Card(Record):
+class ShelfCard(Record):
     """One shelf card: a product in a channel."""
 
     product: Key = given("Product", "A product. For a new card, choose it in a free line.", refers="products.product")
@@ -20,53 +25,71 @@ class Card(Record):
 
 TAX_MISSING = "price without tax"
 
+
+def _step(row: ShelfCardRow, season: Book, values: Cells[float]) -> float:
+    mine = season.ladder
+    return sum_where(values, mine.product, row.product, mine.channel, row.channel)
+
+
+class ShelfCardRow(ShelfCard, Rules):
+    """What stands on one card."""
+
+    @worked("Name", "text")
+    def name(self, season: Book) -> str:
+        """Its name."""
+        return text_of_product(self.product, season, season.products.name)
+
+    @worked("On the label", "gram", decimals=0)
+    def on_label(self, season: Book) -> float:
+        """The weight on the label."""
+        return _step(self, season, season.ladder.on_label)
+
+    @worked("Price", "money")
+    def price(self, season: Book) -> float:
+        """The price as it is shown."""
+        return _step(self, season, season.ladder.price)
+
+    @worked("Per 100 g", "money", shape=UNIT_PRICE)
+    def per_100g(self, season: Book) -> float:
+        """The unit price of 100 g, from the Price ladder."""
+        return _step(self, season, season.ladder.per_100g)
+
+    @worked("Per kg", "money/kilogram", shape=UNIT_PRICE)
+    def per_kg(self, season: Book) -> float:
+        """The unit price of a kilogram, from the Price ladder. Which of the two must stand there is for local law to say."""
+        return _step(self, season, season.ladder.per_kg)
+
+    @worked("Look at", "text")
+    def remark(self, season: Book) -> str:
+        """Says so when the channel's price leaves out a sales tax that customers pay."""
+        left_out = of_channel(self.channel, season, season.channels.sales_tax_percent) > of_channel(
+            self.channel, season, season.channels.tax_shown
+        )
+        return choose(left_out, TAX_MISSING, NOTHING)
+
+
+def shelf_rows(source: Source) -> list[ShelfCard]:
+    """Return a card for each planned price of the ladder that stands at a shelf: with all its tax in it, and no parcel."""
+    records = source.records
+    shelves = {
+        row.channel
+        for row in records.channels
+        if (row.shown_with_tax == "yes" or not row.sales_tax_percent) and not row.parcel_each
+    }
+    planned = {(row.product, row.channel) for row in records.prices if row.planned and row.channel in shelves}
+    return [
+        ShelfCard(product=row.product, channel=row.channel)
+        for row in source.of(ladder_rows)
+        if (row.product, row.channel) in planned
+    ]
+
+
 SHELF = Table(
     "shelf",
     "Shelf cards",
     "Shelf cards",
     "Name, weight on the label, price and unit price of each tub. Printed without the first two columns, to be cut apart.",
-    Card,
+    ShelfCardRow,
     spare=6,
+    rows=shelf_rows,
 )
-
-
-def _step(row: Any, season: Any, key: str) -> Any:
-    mine = season.ladder
-    return sum_where(getattr(mine, key), mine.product, row.product, mine.channel, row.channel)
-
-
-@SHELF.works_out("Name", "text")
-def name(row: Any, season: Any) -> Any:
-    """Its name."""
-    return text_of_product(row, season, "name")
-
-
-@SHELF.works_out("On the label", "gram", decimals=0)
-def on_label(row: Any, season: Any) -> Any:
-    """The weight on the label."""
-    return _step(row, season, "on_label")
-
-
-@SHELF.works_out("Price", "money")
-def price(row: Any, season: Any) -> Any:
-    """The price as it is shown."""
-    return _step(row, season, "price")
-
-
-@SHELF.works_out("Per 100 g", "money", shape=UNIT_PRICE)
-def per_100g(row: Any, season: Any) -> Any:
-    """The unit price of 100 g, from the Price ladder."""
-    return _step(row, season, "per_100g")
-
-
-@SHELF.works_out("Per kg", "money/kilogram", shape=UNIT_PRICE)
-def per_kg(row: Any, season: Any) -> Any:
-    """The unit price of a kilogram, from the Price ladder. Which of the two must stand there is for local law to say."""
-    return _step(row, season, "per_kg")
-
-
-@SHELF.works_out("Look at", "text")
-def remark(row: Any, season: Any) -> Any:
-    """Says so when the channel's price leaves out a sales tax that customers pay."""
-    left_out = of_channel(row, season, "sales_tax_percent") > of_channel(row, season, "tax_shown")
-    return choose(left_out, TAX_MISSING, NOTHING)

@@ -4,57 +4,90 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING
 
-from costing.engine.operations import NOTHING, choose, look_up, pick, ratio_if, sum_where
-from costing.engine.table import Table
+from costing.engine.operations import NOTHING, choose, pick, ratio_if, sum_where
+from costing.engine.table import Rules, Table, Worked, worked
 from costing.fields.types import Key, Record, given
-from costing.tables.lookups import of_product
+from costing.tables.lookups import of_product, text_of_product
 from costing.tables.selling.channels import Channel
+from costing.tables.sources import Source
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
 
 LONGEST_NAME = 60
 
 
-class GlanceRow(Record):
+class Glance(Record):
     """One line of the first sheet: a product."""
 
     product: Key = given("Product", "A product. To see a new one here, choose it in a free line.", refers="products.product")
 
 
-def glance_table(channels: Sequence[Channel]) -> Table:
+class GlanceRow(Glance, Rules):
+    """What one of a product costs and earns; its prices, a column for each channel, come behind the cost."""
+
+    @worked("Name", "text")
+    def name(self, season: Book) -> str:
+        """Its name."""
+        return text_of_product(self.product, season, season.products.name)
+
+    @worked("Fill", "gram", decimals=0)
+    def fill(self, season: Book) -> float:
+        """What is filled in."""
+        return of_product(self.product, season, season.products.fill_grams)
+
+    @worked("Cost of one", "money")
+    def cost(self, season: Book) -> float:
+        """Everything that one costs before it is sold."""
+        return of_product(self.product, season, season.products.total)
+
+    @worked("Planned", decimals=0)
+    def planned(self, season: Book) -> float:
+        """How many are planned over all channels."""
+        return of_product(self.product, season, season.products.planned)
+
+    @worked("Season's profit", "money")
+    def season_profit(self, season: Book) -> float:
+        """What all planned sales of it leave."""
+        return sum_where(season.prices.season_profit, season.prices.product, self.product)
+
+    @worked("Earns each", "money")
+    def earns(self, _: Book) -> float:
+        """The profit on one, over the plan."""
+        return ratio_if(self.planned > 0, self.season_profit, self.planned)
+
+    @worked("Margin", shape="percent")
+    def margin(self, season: Book) -> float:
+        """The season's profit as a part of its sales without tax."""
+        sales = sum_where(season.prices.season_net, season.prices.product, self.product)
+        return ratio_if(sales > 0, self.season_profit, sales)
+
+    @worked("Making it saves", "money")
+    def saving(self, season: Book) -> float:
+        """On one, against the same from a bought base. Below zero the bought base is cheaper."""
+        return sum_where(season.alternatives.saving, season.alternatives.product, self.product)
+
+    @worked("Cheaper", "text")
+    def cheaper(self, _: Book) -> str:
+        """Which of the two is cheaper, where they are compared."""
+        place = 1 + choose(self.saving > 0, 1, 0) + choose(self.saving < 0, 2, 0)
+        return pick(place, NOTHING, "own", "bought base")
+
+
+def glance_table(channels: Sequence[Channel]) -> Table[GlanceRow]:
     """Return the table of the first sheet, with a price column for each channel."""
-    table = Table(
-        "glance",
-        "At a glance",
-        "Product by product",
-        "What each product costs, should sell for and earns, and what making it saves.",
-        GlanceRow,
-        spare=6,
-        workbook=None,
-    )
-    _add_product(table)
-    for channel, name in zip(channels, _headings(channels), strict=True):
-        _add_price(table, channel, name)
-    _add_results(table)
+    about = "What each product costs, should sell for and earns, and what making it saves."
+    table = Table("glance", "At a glance", "Product by product", about, GlanceRow, spare=6, rows=glance_rows)
+    named = zip(channels, _headings(channels), strict=True)
+    table.insert("cost", [_price_in(channel.channel, name) for channel, name in named])
     return table
 
 
-def _add_product(table: Table) -> None:
-    @table.works_out("Name", "text")
-    def name(row: Any, season: Any) -> Any:
-        """Its name."""
-        named = look_up(season.products.name, season.products.product, row.product)
-        return choose(row.product == "", NOTHING, named)
-
-    @table.works_out("Fill", "gram", decimals=0)
-    def fill(row: Any, season: Any) -> Any:
-        """What is filled in."""
-        return of_product(row, season, "fill_grams")
-
-    @table.works_out("Cost of one", "money")
-    def cost(row: Any, season: Any) -> Any:
-        """Everything that one costs before it is sold."""
-        return of_product(row, season, "total")
+def glance_rows(source: Source) -> list[Glance]:
+    """Return a line of the first sheet for each product."""
+    return [Glance(product=row.product) for row in source.records.products]
 
 
 def _headings(channels: Sequence[Channel]) -> list[str]:
@@ -68,46 +101,12 @@ def _headings(channels: Sequence[Channel]) -> list[str]:
     ]
 
 
-def _add_price(table: Table, channel: Channel, name: str) -> None:
+def _price_in(channel: str, name: str) -> Worked[float]:
+    """Return the column of the prices in one channel."""
 
-    def price(row: Any, season: Any) -> Any:
+    def price(row: GlanceRow, season: Book) -> float:
         mine = season.prices
-        return sum_where(mine.used, mine.product, row.product, mine.channel, channel.channel)
+        return sum_where(mine.used, mine.product, row.product, mine.channel, channel)
 
-    price.__name__ = f"price_{channel.channel.replace('-', '_')}"
-    price.__doc__ = f"The price in this channel: {name}."
-    table.works_out(f"Price, {name}", "money")(price)
-
-
-def _add_results(table: Table) -> None:
-    @table.works_out("Planned", decimals=0)
-    def planned(row: Any, season: Any) -> Any:
-        """How many are planned over all channels."""
-        return of_product(row, season, "planned")
-
-    @table.works_out("Season's profit", "money")
-    def season_profit(row: Any, season: Any) -> Any:
-        """What all planned sales of it leave."""
-        return sum_where(season.prices.season_profit, season.prices.product, row.product)
-
-    @table.works_out("Earns each", "money")
-    def earns(row: Any, _: Any) -> Any:
-        """The profit on one, over the plan."""
-        return ratio_if(row.planned > 0, row.season_profit, row.planned)
-
-    @table.works_out("Margin", shape="percent")
-    def margin(row: Any, season: Any) -> Any:
-        """The season's profit as a part of its sales without tax."""
-        sales = sum_where(season.prices.season_net, season.prices.product, row.product)
-        return ratio_if(sales > 0, row.season_profit, sales)
-
-    @table.works_out("Making it saves", "money")
-    def saving(row: Any, season: Any) -> Any:
-        """On one, against the same from a bought base. Below zero the bought base is cheaper."""
-        return sum_where(season.alternatives.saving, season.alternatives.product, row.product)
-
-    @table.works_out("Cheaper", "text")
-    def cheaper(row: Any, _: Any) -> Any:
-        """Which of the two is cheaper, where they are compared."""
-        place = 1 + choose(row.saving > 0, 1, 0) + choose(row.saving < 0, 2, 0)
-        return pick(place, NOTHING, "own", "bought base")
+    key = f"price_{channel.replace('-', '_')}"
+    return Worked(price, f"Price, {name}", "money", f"The price in this channel: {name}.", key=key)

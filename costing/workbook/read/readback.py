@@ -9,18 +9,19 @@ from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from costing.engine.table import BOOK, Table
+from costing.engine.table import Table
 from costing.errors import Fault, did_you_mean
 from costing.records.parsing import RawRow, RawTable
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
-from costing.tables.making.recipe_cards import MakingRow
+from costing.tables.book import BOOK
+from costing.tables.making.recipe_cards import CardEntry
 from costing.tables.whole.two_seasons import SINCE_TABLES
 from costing.workbook.identity import EXPORT_PROPERTY
 from costing.workbook.read.safe_opening import checked_bytes, load
 from costing.workbook.read.typed_cells import Unclear, typed_value
 
 SEARCHED_ROWS = 20  # in which a sheet's headings must stand
-CARDS = RecordTable("cards", MakingRow, (), "Recipe cards.")
+CARDS = RecordTable("cards", CardEntry, (), "Recipe cards.")
 SETTING_COLUMNS = {"key": "key", "value": "value"}
 
 
@@ -103,7 +104,7 @@ def _titles() -> dict[str, RecordTable]:
     for table in RECORD_TABLES:
         titles.setdefault(table.name, table)
         titles[f"list_{table.name}"] = table
-        sheet: Table | None = drawn.get(table.name)
+        sheet: Table[Any] | None = drawn.get(table.name)
         if sheet is not None:
             titles.setdefault(sheet.sheet.lower(), table)
     titles["list_settings"] = RECORD_TABLES[0]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.engine.calculated import FilledFigures, FilledTable
+from costing.engine.calculated import CalculatedFigures, CalculatedTable
 from costing.engine.table import FigureList, Table
 from costing.records.guide import described
 from costing.records.schema import RECORD_TABLES, RecordTable
@@ -33,18 +33,17 @@ def _page(table: RecordTable) -> Page:
 
 
 def _settings() -> FiguresBlock:
-    figures = FigureList("settings", "Settings", "", workbook=None)
-    figures.take(Settings)
+    figures = FigureList("settings", "Settings", "", Settings)
     defaults: dict[str, Any] = {
         key: None if info.is_required() else info.default for key, info in Settings.model_fields.items()
     }
-    return FiguresBlock(FilledFigures(figures, Settings.model_construct(**defaults), None), "Settings", HEADINGS)
+    return FiguresBlock(CalculatedFigures(figures, Settings.model_construct(**defaults), None), "Settings", HEADINGS)
 
 
 def _rows(table: RecordTable, title: str) -> TableBlock:
     spare = FREE_ROWS.get(table.name, 40)
-    sheet = Table(table.name, title, title, table.about, table.model, spare=spare, workbook=None)
-    return TableBlock(FilledTable(sheet, (), None))
+    sheet = Table(table.name, title, title, table.about, table.model, spare=spare)
+    return TableBlock(CalculatedTable(sheet, (), None))
 
 
 def _notes() -> Page:

@@ -9,7 +9,7 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
 
-from costing.engine.calculated import FilledFigures, FilledTable
+from costing.engine.calculated import CalculatedFigures, CalculatedTable
 from costing.engine.spelling import Address
 from costing.engine.table import Column, Entry
 from costing.records.schema import TABLES_BY_NAME
@@ -23,7 +23,7 @@ VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value,
 class TableBlock:
     """A table with its rows and spare rows under one heading row, and room for charts below it."""
 
-    filled: FilledTable
+    filled: CalculatedTable[Any]
     heading_row: int = 0
     room: int = 0  # rows left free for a chart
 
@@ -52,7 +52,7 @@ class TableBlock:
 class FiguresBlock:
     """Named figures: one under the other with what they mean, or side by side under their headings."""
 
-    filled: FilledFigures
+    filled: CalculatedFigures[Any]
     title: str
     headings: tuple[str, ...]
     direction: str = DOWN

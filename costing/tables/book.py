@@ -1,0 +1,80 @@
+"""Every table and list of figures of a season: what rules see when they look beyond their own row.
+
+This is the one list of what there is. Rules look at ``season.items.per_gram`` (a whole column) or
+``season.settings.hourly_rate`` (one figure), and the type checker knows every one of them.
+"""
+
+from __future__ import annotations
+
+from costing.engine.table import BOOK, named, whole
+from costing.tables.buying.items import ITEMS
+from costing.tables.buying.purchase_units import UNITS
+from costing.tables.buying.purchases import PURCHASES
+from costing.tables.buying.stock import STOCK, STOCK_TOTALS
+from costing.tables.deciding.contents import CONTENTS
+from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
+from costing.tables.deciding.price_shock import SHOCK, SHOCKED
+from costing.tables.deciding.shopping_list import BUYING, CASH
+from costing.tables.deciding.tub_contents import IN_TUBS
+from costing.tables.making.lye_balance import LYE, TAKING
+from costing.tables.making.moving_cards import MAKING
+from costing.tables.scales.batch_lines import BATCH_LINES
+from costing.tables.scales.batches import BATCHES
+from costing.tables.scales.fills import FILLS
+from costing.tables.scales.tolerances import MEAN_FACTORS, TOLERANCES
+from costing.tables.scales.weighings import WEIGHINGS
+from costing.tables.selling.break_even import EVEN
+from costing.tables.selling.channels import CHANNELS
+from costing.tables.selling.overheads import OVERHEADS
+from costing.tables.selling.own_or_bought import ALTERNATIVES
+from costing.tables.selling.price_ladder import LADDER
+from costing.tables.selling.prices import PRICES
+from costing.tables.selling.products import PRODUCTS
+from costing.tables.selling.shelf_cards import SHELF
+from costing.tables.selling.tubs import TUBS
+from costing.tables.settings import SETTINGS
+from costing.tables.whole.checks import CHECKS, LOOKS
+from costing.tables.whole.totals import TOTALS
+
+__all__ = ["BOOK", "Book"]
+
+
+class Book:
+    """The season as its rules see it."""
+
+    settings = named(SETTINGS)
+    units = whole(UNITS)
+    tolerances = whole(TOLERANCES)
+    mean_factors = whole(MEAN_FACTORS)
+    purchases = whole(PURCHASES)
+    items = whole(ITEMS)
+    stock = whole(STOCK)
+    stock_totals = named(STOCK_TOTALS)
+    making = whole(MAKING)
+    lye = whole(LYE)
+    taking = whole(TAKING)
+    tubs = whole(TUBS)
+    products = whole(PRODUCTS)
+    channels = whole(CHANNELS)
+    prices = whole(PRICES)
+    ladder = whole(LADDER)
+    even = whole(EVEN)
+    shelf = whole(SHELF)
+    alternatives = whole(ALTERNATIVES)
+    overheads = whole(OVERHEADS)
+    moves = named(MOVES)
+    ranked = whole(RANKED)
+    drivers = whole(DRIVERS)
+    shock = named(SHOCK)
+    shocked = whole(SHOCKED)
+    buying = whole(BUYING)
+    cash = named(CASH)
+    in_tubs = whole(IN_TUBS)
+    contents = whole(CONTENTS)
+    weighings = whole(WEIGHINGS)
+    fills = whole(FILLS)
+    batches = whole(BATCHES)
+    batch_lines = whole(BATCH_LINES)
+    totals = named(TOTALS)
+    checks = named(CHECKS)
+    looks = named(LOOKS)
