@@ -6,20 +6,21 @@ from collections.abc import Iterator
 
 import pytest
 
-from costing.engine.table import BOOK, Column, Entry
+from costing.engine.table import Column, Entry
+from costing.tables.book import BOOK
 
 # Columns and settings that take one of a short list of words …
 WORDS = {
     "channels_shown_with_tax": "yes no",
     "drivers_kind": "item hourly-rate power-price losses batch-size fill",
-    "items_kind": "oil lye water fatty-acid humectant surfactant preservative exfoliant clay colour antioxidant fragrance base "
-    "packaging additive",
+    "items_kind": "oil lye water fatty-acid humectant surfactant preservative exfoliant clay colour antioxidant fragrance "
+    "base packaging additive",
     "contents_row": "line made",
     "making_row": "formula line step yield output",
     "making_valued": "weight sales set nothing",
     "overheads_shared_by": "units grams minutes",
-    "settings_cost_basis": "latest average dearest quote",
-    "settings_reclaims_tax": "yes no",
+    "cost_basis": "latest average dearest quote",
+    "reclaims_tax": "yes no",
 }
 # … and those that take what stands in another list.
 NAMES = {
@@ -37,7 +38,7 @@ NAMES = {
     "products_filled_with": "making.made",
     "products_tub": "tubs.tub",
     "purchases_unit": "units.unit",
-    "settings_main_channel": "channels.channel",
+    "main_channel": "channels.channel",
     "shelf_channel": "channels.channel",
     "shelf_product": "products.product",
     "shock_item": "items.item",

@@ -25,7 +25,15 @@ def list_for(on_hand: float, **purchase: Any) -> costing.Season:
 
 @pytest.mark.parametrize(
     ("on_hand", "short", "packs", "cost"),
-    [(0, 1000, 4, 24), (99, 901, 4, 24), (100, 900, 3, 18), (700, 300, 1, 6), (999.5, 0.5, 1, 6), (1000, 0, 0, 0), (1500, 0, 0, 0)],
+    [
+        (0, 1000, 4, 24),
+        (99, 901, 4, 24),
+        (100, 900, 3, 18),
+        (700, 300, 1, 6),
+        (999.5, 0.5, 1, 6),
+        (1000, 0, 0, 0),
+        (1500, 0, 0, 0),
+    ],
 )
 def test_packs_for_what_is_short(on_hand: float, short: float, packs: float, cost: float) -> None:
     """1000 g less what is there, in packs of 300 g at 6.00 each; with enough there, nothing."""

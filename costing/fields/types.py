@@ -182,8 +182,9 @@ class NumberField(_Reader):
         if isinstance(value, int | float | Decimal):
             value = str(value)
         text = _clean(value)
-        if self.suffix and text.lower().endswith(self.suffix.lower()):
-            text = text[: -len(self.suffix)].rstrip()
+        number = text[: -len(self.suffix)].rstrip()
+        if self.suffix and text.lower().endswith(self.suffix.lower()) and not number[-1:].isalpha():  # the g of kg
+            text = number
         try:
             return read_number(text, decimal_comma=bool(info.context and info.context.get("decimal_comma")))
         except Unreadable as error:

@@ -25,10 +25,18 @@ _OTHER_COMPARISONS: dict[type[ast.cmpop], tuple[type[ast.cmpop], ...]] = {
 }  # fmt: skip
 _TWINS = {
     "both": "either", "larger": "smaller", "min": "max", "any": "all", "round_up": "round_half", "add": "discard",
-    "sum_where": "largest_where", "largest_until": "largest_below", "setdefault": "get", "append": "remove",
+    "sum_where": "largest_where", "largest_until": "largest_below"
 }  # fmt: skip
 TWINS = _TWINS | {other: one for one, other in _TWINS.items()}
-_ORDERLESS = {"both", "either", "larger", "smaller", "min", "max", "isinstance"}  # swapping what stands in them changes nothing
+_ORDERLESS = {
+    "both",
+    "either",
+    "larger",
+    "smaller",
+    "min",
+    "max",
+    "isinstance",
+}  # swapping what stands in them changes nothing
 _UNWRAPPED = {"abs", "sorted", "reversed", "round_half", "round_up", "ratio", "read_as"}
 _UNWRAPPED_METHODS = {"lower", "upper", "strip", "rstrip", "casefold", "normalize", "copy", "removesuffix"}
 PROSE = 4  # words; longer texts are messages and notes, which are for people
@@ -122,7 +130,9 @@ def _other_text(text: str) -> str:
 
 def _call(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.Call)
-    name = node.func.id if isinstance(node.func, ast.Name) else node.func.attr if isinstance(node.func, ast.Attribute) else ""
+    name = (
+        node.func.id if isinstance(node.func, ast.Name) else node.func.attr if isinstance(node.func, ast.Attribute) else ""
+    )
     if other := TWINS.get(name):
         yield "its twin", _like(node, func=_renamed(node.func, other))
     plain = not any(isinstance(argument, ast.Starred) for argument in node.args)
@@ -137,7 +147,10 @@ def _call(node: ast.AST) -> Iterator[Variant]:
             yield "an argument left out", _like(node, args=rest) if len(rest) > 1 or name in ("both", "either") else rest[0]
     for at, keyword in enumerate(node.keywords):
         if keyword.arg:
-            yield "an option left out", _like(node, keywords=[k for position, k in enumerate(node.keywords) if position != at])
+            yield (
+                "an option left out",
+                _like(node, keywords=[k for position, k in enumerate(node.keywords) if position != at]),
+            )
     if isinstance(node.func, ast.Name) and name in _UNWRAPPED and node.args and plain:
         yield "not called", node.args[0]
     if isinstance(node.func, ast.Attribute) and name in _UNWRAPPED_METHODS:

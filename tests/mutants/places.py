@@ -184,7 +184,9 @@ def _inside(spot: Spot) -> str:
 def _holds_types(node: ast.AST, name: str) -> bool:
     if isinstance(node, ast.AnnAssign):
         return name == "annotation"
-    return isinstance(node, ast.Subscript) and name == "slice" and isinstance(node.value, ast.Name) and node.value.id in _TYPES
+    return (
+        isinstance(node, ast.Subscript) and name == "slice" and isinstance(node.value, ast.Name) and node.value.id in _TYPES
+    )
 
 
 def _calls(spot: Spot) -> Iterator[Spot]:

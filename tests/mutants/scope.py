@@ -20,7 +20,8 @@ PARTS = (
     "season/lye*.py",
     "folder/csv_text*.py",
     "folder/reading*.py",
-    "workbook/read/**/*.py",
+    "workbook/read/readback*.py",
+    "workbook/read/typed*.py",
     "exchange/carrying*.py",
 )
 

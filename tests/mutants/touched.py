@@ -93,7 +93,11 @@ class Watcher:
         self.profile.disable()
         below = f"{self.root / 'costing'}/"
         codes = [entry.code for entry in self.profile.getstats() if isinstance(entry.code, CodeType)]
-        seen = {(code.co_filename[len(str(self.root)) + 1 :], code.co_qualname) for code in codes if code.co_filename.startswith(below)}
+        seen = {
+            (code.co_filename[len(str(self.root)) + 1 :], code.co_qualname)
+            for code in codes
+            if code.co_filename.startswith(below)
+        }
         self.profile.clear()
         self.profile.enable()
         return seen

@@ -29,8 +29,7 @@ LEFT_OUT = (
     "tests/cli",
     "tests/workbook",
     "tests/test_docs.py",
-    "tests/hostile/test_interrupted.py",
-    "tests/hostile/test_mutated.py",
+    "tests/hostile",
     "tests/roundtrip/test_stateful.py",
     "tests/roundtrip/test_after_libreoffice.py",
 )
