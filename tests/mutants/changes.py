@@ -9,6 +9,7 @@ import ast
 import copy
 from collections.abc import Callable, Iterator
 from decimal import Decimal, InvalidOperation
+from typing import Any
 
 Variant = tuple[str, ast.AST]  # what sort of change it is, and what to put there
 Changer = Callable[[ast.AST], Iterator[Variant]]
@@ -28,15 +29,7 @@ _TWINS = {
     "sum_where": "largest_where", "largest_until": "largest_below"
 }  # fmt: skip
 TWINS = _TWINS | {other: one for one, other in _TWINS.items()}
-_ORDERLESS = {
-    "both",
-    "either",
-    "larger",
-    "smaller",
-    "min",
-    "max",
-    "isinstance",
-}  # swapping what stands in them changes nothing
+_ORDERLESS = {"both", "either", "larger", "smaller", "min", "max"}  # swapping what stands in them changes nothing
 _UNWRAPPED = {"abs", "sorted", "reversed", "round_half", "round_up", "ratio", "read_as"}
 _UNWRAPPED_METHODS = {"lower", "upper", "strip", "rstrip", "casefold", "normalize", "copy", "removesuffix"}
 PROSE = 4  # words; longer texts are messages and notes, which are for people
@@ -77,7 +70,7 @@ def _and_or(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.BoolOp)
     yield "and for or", _like(node, op=ast.Or() if isinstance(node.op, ast.And) else ast.And())
     for at in range(len(node.values)):
-        rest = [value for position, value in enumerate(node.values) if position != at]
+        rest = _without(node.values, at)
         yield "a condition left out", _like(node, values=rest) if len(rest) > 1 else rest[0]
 
 
@@ -101,7 +94,7 @@ def _guard(node: ast.AST) -> Iterator[Variant]:
 def _filter(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.comprehension)
     for at in range(len(node.ifs)):
-        yield "a filter left out", _like(node, ifs=[test for position, test in enumerate(node.ifs) if position != at])
+        yield "a filter left out", _like(node, ifs=_without(node.ifs, at))
 
 
 def _constant(node: ast.AST) -> Iterator[Variant]:
@@ -130,31 +123,38 @@ def _other_text(text: str) -> str:
 
 def _call(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.Call)
-    name = (
-        node.func.id if isinstance(node.func, ast.Name) else node.func.attr if isinstance(node.func, ast.Attribute) else ""
-    )
+    name = _name(node.func)
     if other := TWINS.get(name):
         yield "its twin", _like(node, func=_renamed(node.func, other))
-    plain = not any(isinstance(argument, ast.Starred) for argument in node.args)
-    if plain and name not in _ORDERLESS:
-        for at in range(len(node.args) - 1):
-            first, second = node.args[at : at + 2]
-            if ast.dump(first) != ast.dump(second):
-                yield "arguments swapped", _like(node, args=[*node.args[:at], second, first, *node.args[at + 2 :]])
-    if plain and name in _ORDERLESS - {"isinstance"} and len(node.args) > 1:
-        for at in range(len(node.args)):
-            rest = [argument for position, argument in enumerate(node.args) if position != at]
-            yield "an argument left out", _like(node, args=rest) if len(rest) > 1 or name in ("both", "either") else rest[0]
+    if not any(isinstance(argument, ast.Starred) for argument in node.args):
+        yield from _arguments(node, name)
     for at, keyword in enumerate(node.keywords):
         if keyword.arg:
-            yield (
-                "an option left out",
-                _like(node, keywords=[k for position, k in enumerate(node.keywords) if position != at]),
-            )
-    if isinstance(node.func, ast.Name) and name in _UNWRAPPED and node.args and plain:
-        yield "not called", node.args[0]
+            yield "an option left out", _like(node, keywords=_without(node.keywords, at))
     if isinstance(node.func, ast.Attribute) and name in _UNWRAPPED_METHODS:
         yield "not called", node.func.value
+
+
+def _arguments(node: ast.Call, name: str) -> Iterator[Variant]:
+    if name in _ORDERLESS:
+        for at in range(len(node.args) if len(node.args) > 1 else 0):
+            rest = _without(node.args, at)
+            yield "an argument left out", _like(node, args=rest) if len(rest) > 1 else rest[0]
+        return
+    for at in range(len(node.args) - 1):
+        first, second = node.args[at : at + 2]
+        if ast.dump(first) != ast.dump(second):
+            yield "arguments swapped", _like(node, args=[*node.args[:at], second, first, *node.args[at + 2 :]])
+    if isinstance(node.func, ast.Name) and name in _UNWRAPPED and node.args:
+        yield "not called", node.args[0]
+
+
+def _name(function: ast.expr) -> str:
+    return str(getattr(function, "id", "") or getattr(function, "attr", ""))
+
+
+def _without(nodes: list[Any], at: int) -> list[Any]:
+    return [node for position, node in enumerate(nodes) if position != at]
 
 
 def _renamed(function: ast.expr, name: str) -> ast.AST:
@@ -165,16 +165,14 @@ def _listed(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.List | ast.Tuple | ast.Set)
     if len(node.elts) > 1 and isinstance(getattr(node, "ctx", ast.Load()), ast.Load):
         for at in range(len(node.elts)):
-            yield "one left out", _like(node, elts=[each for position, each in enumerate(node.elts) if position != at])
+            yield "one left out", _like(node, elts=_without(node.elts, at))
 
 
 def _mapped(node: ast.AST) -> Iterator[Variant]:
     assert isinstance(node, ast.Dict)
     if len(node.keys) > 1:
         for at in range(len(node.keys)):
-            kept = [position for position in range(len(node.keys)) if position != at]
-            fields = {"keys": [node.keys[each] for each in kept], "values": [node.values[each] for each in kept]}
-            yield "one left out", _like(node, **fields)
+            yield "one left out", _like(node, keys=_without(node.keys, at), values=_without(node.values, at))
 
 
 def _done(node: ast.AST) -> Iterator[Variant]:

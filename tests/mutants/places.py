@@ -6,14 +6,13 @@ import ast
 import copy
 from collections.abc import Iterator
 from dataclasses import dataclass
-from os.path import commonprefix
 from pathlib import Path
 
 from tests.mutants.changes import variants
 
 _TYPES = {"Annotated", "Callable", "Collection", "Iterable", "Iterator", "Literal", "Mapping", "Sequence", "dict", "list",
           "set", "tuple", "type", "frozenset"}  # fmt: skip
-_NO_LOGIC = {"TypeVar", "cast", "NewType"}
+_NO_LOGIC = {"TypeVar", "cast", "NewType", "isinstance"}
 SHOWN = 60  # letters beside a difference in a long statement
 
 
@@ -76,7 +75,7 @@ def spots_in(source: str) -> int:
 
 def mutants_at(path: Path, source: str, number: int) -> list[Mutant]:
     """Return every change of one place of a module."""
-    found = []
+    found: list[Mutant] = []
     which = 0
     while True:
         tree = ast.parse(source)  # a tree of its own for each change, since changing spoils it
@@ -111,9 +110,8 @@ def _shown(statement: ast.stmt) -> str:
 
 def _parted(before: str, after: str) -> tuple[str, str]:
     """Return both texts, with what is alike at the ends of long ones left out."""
-    start = len(commonprefix([before, after]))
-    ends = [text[start:] for text in (before, after)]
-    same_end = len(commonprefix([text[::-1] for text in ends]))
+    start = _alike(before, after)
+    same_end = _alike(before[start:][::-1], after[start:][::-1])
     first = max(0, start - SHOWN)
 
     def part(text: str) -> str:
@@ -121,6 +119,12 @@ def _parted(before: str, after: str) -> tuple[str, str]:
         return ("…" if first else "") + text[first:last] + ("…" if last < len(text) else "")
 
     return part(before), part(after)
+
+
+def _alike(one: str, other: str) -> int:
+    """Return how many letters two texts begin with together."""
+    pairs = enumerate(zip(one, other, strict=False))
+    return next((at for at, (letter, another) in pairs if letter != another), min(len(one), len(other)))
 
 
 def _visit(spot: Spot, found: list[Spot]) -> None:
@@ -158,25 +162,23 @@ def _below(spot: Spot) -> Iterator[Spot]:
                 yield below
 
 
+# Of these only some parts do something when the module runs.
+_PARTS: dict[type[ast.AST], tuple[str, ...]] = {
+    ast.FunctionDef: ("decorator_list", "args", "body"),
+    ast.arguments: ("defaults", "kw_defaults"),
+    ast.ClassDef: ("body",),
+    ast.JoinedStr: ("values",),
+    ast.FormattedValue: ("value",),
+}
+
+
 def _fields(node: ast.AST) -> tuple[str, ...]:
-    if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
-        return ("decorator_list", "args", "body")
-    if isinstance(node, ast.arguments):
-        return ("defaults", "kw_defaults")
-    if isinstance(node, ast.ClassDef):
-        return ("body",)
-    if isinstance(node, ast.JoinedStr):
-        return ("values",)
-    if isinstance(node, ast.FormattedValue):
-        return ("value",)
-    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "isinstance":
-        return ()
-    return node._fields
+    return _PARTS.get(type(node), node._fields)
 
 
 def _inside(spot: Spot) -> str:
     """Return the qualified name of what stands below a node."""
-    if isinstance(spot.node, ast.FunctionDef | ast.AsyncFunctionDef):
+    if isinstance(spot.node, ast.FunctionDef):
         return f"{spot.within}.{spot.node.name}.<locals>".lstrip(".")
     return f"{spot.within}.{spot.node.name}".lstrip(".") if isinstance(spot.node, ast.ClassDef) else spot.within
 

@@ -21,8 +21,8 @@ from tests.mutants.places import Mutant, written
 from tests.mutants.scope import ROOT, modules
 from tests.mutants.touched import Touched, Watcher
 
-# Tests of this tool itself and of the terminal; those that need a spreadsheet program or minutes; and those that say that something changed
-# without saying what is right. Leaving them out lets more mutants survive here, never fewer.
+# Tests of this tool itself and of the terminal, those that need a spreadsheet program or minutes, and those that say that
+# something changed without saying what is right. Leaving them out lets more mutants survive here, never fewer.
 LEFT_OUT = (
     "tests/mutants",
     "tests/bench",
