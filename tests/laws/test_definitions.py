@@ -12,10 +12,11 @@ from typing import Any
 import pytest
 
 import costing
-from costing.engine.expressions import Here
+from costing.engine.expressions import Factor, Here
 from costing.engine.spelling import measure
 from costing.engine.table import WORKED, Column, Entry, Table
 from costing.engine.unit_rules import as_unit
+from costing.fields.units import registry
 from costing.tables import equations
 from costing.tables.book import BOOK
 from costing.tables.whole.at_a_glance import glance_table
@@ -154,3 +155,20 @@ def test_an_equation_gives_the_unit_in_its_docstring(equation: Callable[..., Any
 def test_every_equation_is_measured() -> None:
     """The table of arguments above names every equation and no other."""
     assert sorted(ARGUMENTS) == sorted(equation.__name__ for equation in _equations())
+
+
+def _conversions() -> list[tuple[str, Factor]]:
+    """Return the factors of the equations that lead from one unit to another of the same kind."""
+    factors = [(name, value) for name, value in vars(equations).items() if isinstance(value, Factor)]
+    return [(name, factor) for name, factor in factors if registry().Quantity(1.0, factor.unit).dimensionless]
+
+
+@pytest.mark.parametrize(("name", "factor"), _conversions(), ids=lambda part: part if isinstance(part, str) else "")
+def test_a_factor_between_units_is_the_one_of_their_definitions(name: str, factor: Factor) -> None:
+    """60 minutes an hour, 1000 grams a kilogram, 1000 watts over an hour a kilowatt-hour: as catalogues/units.txt has it."""
+    assert registry().Quantity(float(factor), factor.unit).to("").magnitude == pytest.approx(1, rel=1e-15), name
+
+
+def test_every_factor_between_units_is_looked_at() -> None:
+    """Time, weight and energy."""
+    assert [name for name, _ in _conversions()] == ["MINUTES_PER_HOUR", "WATT_HOURS_PER_KWH", "GRAMS_PER_KILOGRAM"]

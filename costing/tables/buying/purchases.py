@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -27,13 +26,13 @@ from costing.fields.types import Day, Key, Name, NumberField, Record, Text, Text
 from costing.fields.units import VESSELS, purchase_units, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words
 from costing.tables import equations
+from costing.tables.ones import ONE_EACH
 from costing.tables.settings import CURRENCY
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
 DELIVERY, DISCOUNT = "delivery", "discount"
-ONE_DAY, ONE_EACH = Factor(1, "day"), Factor(1, "each")
 
 
 class UnitField(TextField):

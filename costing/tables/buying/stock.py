@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -21,8 +20,8 @@ from costing.engine.operations import (
 from costing.engine.table import FigureList, Figures, Rules, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.tables.buying.items import item_rows
-from costing.tables.buying.purchases import ONE_DAY, ONE_EACH
 from costing.tables.lookups import of_item, text_of_item
+from costing.tables.ones import NO_DAY, ONE_DAY, ONE_EACH
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -36,7 +35,6 @@ class Stock(Record):
 
 
 UNCOVERED, SLOW = "more than was bought", "slow"
-NO_DAY = Factor(0, "day")
 
 
 class StockRow(Stock, Rules):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import (
     choose,
     larger,
@@ -20,6 +19,7 @@ from costing.engine.table import FigureList, Figures, Rules, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.tables.deciding.tub_contents import in_tub_rows
 from costing.tables.lookups import of_item, text_of_item
+from costing.tables.ones import ONE_MONEY
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -33,7 +33,6 @@ class ToBuy(Record):
 
 
 WHOLE = "whole"
-ONE_MONEY = Factor(1, "money")
 
 
 class ToBuyRow(ToBuy, Rules):

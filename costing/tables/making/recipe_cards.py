@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import model_validator
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, size_of, sum_where
 from costing.engine.table import Rules, worked
 from costing.fields.types import (
@@ -31,6 +30,7 @@ from costing.fields.types import (
 )
 from costing.fields.views import Cells, Number, OptionalNumber, Words
 from costing.tables import equations
+from costing.tables.ones import ONE_GRAM, ONE_MONEY
 from costing.tables.order_of_making import formula_of, making_order
 from costing.tables.sources import Source
 
@@ -136,8 +136,6 @@ class CardEntry(Record):
 
 
 UNPRICED, OFF = "not found above", "not 100 %"
-ONE_GRAM = Factor(1, "gram")
-ONE_MONEY = Factor(1, "money")
 
 
 class CardRow(CardEntry, Rules):

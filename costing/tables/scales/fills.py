@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, at_step, both, choose, count_where, larger, pick, ratio, sum_where
 from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
 from costing.tables.lookups import of_product, text_of_product
+from costing.tables.ones import ONE_GRAM
 from costing.tables.scales.tolerances import tolerable
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
-ONE_GRAM = Factor(1, "gram")
 UNDER_LABEL, FAILS_MEAN, MANY_SHORT, ONE_FAR_SHORT = (
     "mean under the label", "mean fails the test", "more than 1 in 40 short", "one far short",
 )  # fmt: skip

@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, choose, count_where, pick, ratio, sum_where
 from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Day, Grams, Key, NumberField, Record, fault, given
 from costing.fields.views import Number
+from costing.tables.ones import ONE_GRAM
 from costing.tables.scales.tolerances import tolerable
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
-ONE_GRAM = Factor(1, "gram")
 SHORT, FAR_SHORT = "short", "far short"
 
 

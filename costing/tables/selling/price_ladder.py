@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, choose, count_where, join, largest_below, look_up, ratio, sum_where
 from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
 from costing.tables.lookups import of_price
+from costing.tables.ones import ONE_MONEY, ONE_PER_KG
 from costing.tables.selling.prices import Price
 from costing.tables.sources import Source
 
@@ -28,7 +28,6 @@ class Ladder(Record):
 
 DEARER = "dearer per 100 g"
 UNIT_PRICE = "unit price"  # how such a figure is shown: with as many decimals as it was rounded to
-ONE_MONEY, ONE_PER_KG = Factor(1, "money"), Factor(1, "money/kilogram")
 
 
 def _smaller(row: LadderRow, season: Book, values: Cells[float]) -> float:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import NOTHING, both, choose, pick, ratio
 from costing.engine.table import Rules, Table, keeps, worked
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.lookups import of_channel, of_product
+from costing.tables.ones import ONE_MONEY
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -31,7 +31,6 @@ class Price(Record):
     )
 
 
-ONE_MONEY = Factor(1, "money")
 UNDER_FLOOR, UNDER_TARGET = "under the floor", "under the target"
 
 

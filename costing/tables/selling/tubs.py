@@ -5,11 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import or_one, sum_where
 from costing.engine.table import Rules, Table, worked
 from costing.fields.types import Key, NumberField, Record, given
 from costing.fields.views import Number
+from costing.tables.ones import ONE_PIECE
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -21,9 +21,6 @@ class Tub(Record):
     tub: Key = given("Tub", "The key under which products name it.")
     part: Key = given("Part", "An item bought by the piece: jar, lid, label, spoon.", refers="items.item")
     count: Number = given("Count", "How many of it.", NumberField("piece", above=0), default=Decimal(1))
-
-
-ONE_PIECE = Factor(1, "piece")
 
 
 class TubRow(Tub, Rules):

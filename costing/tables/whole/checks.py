@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.expressions import Factor
 from costing.engine.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
 from costing.engine.table import FigureList, Figures, worked
 from costing.tables.buying.items import OLD_PRICE
@@ -12,6 +11,7 @@ from costing.tables.buying.stock import SLOW, UNCOVERED
 from costing.tables.deciding.shopping_list import WHOLE
 from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 from costing.tables.making.recipe_cards import OFF, UNPRICED
+from costing.tables.ones import ONE_MONEY
 from costing.tables.scales.batches import GAINED, RUINED
 from costing.tables.scales.fills import FILL_REMARKS
 from costing.tables.selling.channels import UNREACHABLE
@@ -22,7 +22,6 @@ from costing.tables.selling.products import OVER_LABELLED
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
-ONE_MONEY = Factor(1, "money")
 _OF_ROWS = ("first_rows", "worked_in", "worked_out", "worked_scales")  # a formula of all checks would be too long to read
 
 
