@@ -89,6 +89,24 @@ def fixed(heading: str, number: float, note: str) -> Worked[float]:
     return Worked(lambda *_: number, heading, "", note, kind=KEPT, number=number)
 
 
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet of the workbook. Its title and what is on it are those of the first table where it says none itself.
+
+    protected: nothing there is typed in, but for dials; frozen: columns that stay in sight; notes_run_on: explanations of
+    figures are one line each, running on over the columns to their right; cut_apart: rows are large, printed without key
+    columns and remark, and cut apart.
+    """
+
+    name: str
+    title: str = ""
+    about: str = ""
+    protected: bool = False
+    frozen: int = 1
+    notes_run_on: bool = False
+    cut_apart: bool = False
+
+
 @dataclass(eq=False)
 class Column:
     """One column of a table.
@@ -135,17 +153,19 @@ class Column:
 class Table(Generic[RowType]):
     """The columns of one table, what its rows are, and how its sheet presents them.
 
-    row: the class whose attributes are the columns; rows: what fills a table that the maker does not write, made from the
-    records; cards: rows belong together in their order, each group opened and closed by a row of its own; fixed: a packaged
-    table, whose rows nobody fills in.
+    face: the sheet it stands on, or its name; row: the class whose attributes are the columns; rows: what fills a table
+    that the maker does not write, made from the records; chart_rows: rows that a chart beside it is high; cards: rows
+    belong together in their order, each group opened and closed by a row of its own; fixed: a packaged table, whose rows
+    nobody fills in.
     """
 
     key: str
-    sheet: str
+    face: Sheet | str
     title: str
     about: str
     row: type[RowType]
     spare: int = 12
+    chart_rows: int = 0
     cards: bool = False
     fixed: bool = False
     rows: Callable[[Any], Sequence[Record]] | None = None
@@ -169,6 +189,11 @@ class Table(Generic[RowType]):
             self, each.key, each.heading, each.unit, each.note, each.kind,
             shape=each.shape, rule=each.rule, decimals=each.decimals,
         )  # fmt: skip
+
+    @property
+    def sheet(self) -> str:
+        """The sheet on which the table stands."""
+        return _name_of(self.face)
 
     @property
     def given(self) -> list[Column]:
@@ -311,13 +336,16 @@ class Entry:
 class FigureList(Generic[FiguresType]):
     """Named figures under one another, such as the settings and the season's totals.
 
-    described: the class whose attributes are the figures; record: what the given ones are from, made from the records.
+    headings: those above figures that stand one under the other; without any they stand side by side; described: the
+    class whose attributes are the figures; record: what the given ones are from, made from the records.
     """
 
     key: str
-    sheet: str
+    face: Sheet | str
     prefix: str
     described: type[FiguresType]
+    title: str = ""
+    headings: tuple[str, ...] = ()
     record: Callable[[Any], Record] | None = None
     entries: dict[str, Entry] = field(init=False, default_factory=dict)
 
@@ -331,6 +359,15 @@ class FigureList(Generic[FiguresType]):
                 self, each.key, each.heading, each.unit, each.note, shape=each.shape,
                 rule=None if each.number is not None else each.rule, fixed=each.number, decimals=each.decimals,
             )  # fmt: skip
+
+    @property
+    def sheet(self) -> str:
+        """The sheet on which the figures stand."""
+        return _name_of(self.face)
+
+
+def _name_of(face: Sheet | str) -> str:
+    return face if isinstance(face, str) else face.name
 
 
 class TracedFigures:

@@ -20,6 +20,8 @@ from costing.tables.deciding.price_shock import SHOCK, Shock
 from costing.tables.sources import Source
 from costing.tables.whole.at_a_glance import glance_table
 
+Part = CalculatedTable[Any] | CalculatedFigures[Any]
+
 
 class Season:
     """A costed season. Its tables are attributes: ``season.products.rows[0].total``.
@@ -32,13 +34,14 @@ class Season:
         self.records = records
         self.cautions: tuple[Caution, ...] = ()
         source = Source(records)
-        self._parts: dict[str, CalculatedTable[Any] | CalculatedFigures[Any]] = {}
-        for table in (*BOOK.tables(), glance_table(records.channels.records)):
-            rows = table.rows(source) if table.rows else records.rows(table.key)
-            self._parts[table.key] = CalculatedTable(table, rows, self)
-        for figures in BOOK.lists():
-            record = chosen.get(figures.key) or (figures.record(source) if figures.record else None)
-            self._parts[figures.key] = CalculatedFigures(figures, record, self)
+        self._parts: dict[str, Part] = {}
+        for part in (*BOOK.parts.values(), glance_table(records.channels.records)):
+            if isinstance(part, Table):
+                rows = part.rows(source) if part.rows else records.rows(part.key)
+                self._parts[part.key] = CalculatedTable(part, rows, self)
+            else:
+                record = chosen.get(part.key) or (part.record(source) if part.record else None)
+                self._parts[part.key] = CalculatedFigures(part, record, self)
         self.__dict__.update(self._parts)
 
     def __getattr__(self, key: str) -> Any:
@@ -51,6 +54,10 @@ class Season:
     def __getitem__(self, part: Any) -> Any:
         """Return a table with its rows, or a list of figures, by its description."""
         return self._parts[part.key]
+
+    def parts(self) -> Iterator[Part]:
+        """Yield the tables and lists of figures in the order of the book."""
+        yield from self._parts.values()
 
     def tables(self) -> Iterator[CalculatedTable[Any]]:
         """Yield the tables in the order in which they were described."""

@@ -40,16 +40,17 @@ __all__ = ["BOOK", "Book"]
 
 
 class Book:
-    """The season as its rules see it."""
+    """The season as its rules see it. What comes first on a sheet comes first here, and so do the sheets."""
 
+    totals = named(TOTALS)
     settings = named(SETTINGS)
     units = whole(UNITS)
     tolerances = whole(TOLERANCES)
     mean_factors = whole(MEAN_FACTORS)
     purchases = whole(PURCHASES)
     items = whole(ITEMS)
-    stock = whole(STOCK)
     stock_totals = named(STOCK_TOTALS)
+    stock = whole(STOCK)
     making = whole(MAKING)
     lye = whole(LYE)
     taking = whole(TAKING)
@@ -67,14 +68,13 @@ class Book:
     drivers = whole(DRIVERS)
     shock = named(SHOCK)
     shocked = whole(SHOCKED)
-    buying = whole(BUYING)
     cash = named(CASH)
+    buying = whole(BUYING)
     in_tubs = whole(IN_TUBS)
     contents = whole(CONTENTS)
     weighings = whole(WEIGHINGS)
     fills = whole(FILLS)
     batches = whole(BATCHES)
     batch_lines = whole(BATCH_LINES)
-    totals = named(TOTALS)
     checks = named(CHECKS)
     looks = named(LOOKS)

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from pydantic import model_validator
 
-from costing.engine.table import FigureList, Figures, fixed
+from costing.engine.table import FigureList, Figures, Sheet, fixed
 from costing.fields.catalogue import currencies
 from costing.fields.types import (
     ChoiceField,
@@ -172,4 +172,12 @@ class SettingsFigures(Settings, Figures):
     )
 
 
-SETTINGS = FigureList("settings", "Settings", "", SettingsFigures, record=lambda source: source.records.season)
+SETTINGS = FigureList(
+    "settings",
+    Sheet("Settings", "Settings", "What holds for the whole season. Change a value and every figure follows."),
+    "",
+    SettingsFigures,
+    "Settings",
+    ("Key", "Setting", "Value", "Unit", "What it means"),
+    record=lambda source: source.records.season,
+)

@@ -21,7 +21,7 @@ from costing.engine.operations import (
     sum_after,
     sum_where,
 )
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
 from costing.fields.units import VESSELS, purchase_units, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words
@@ -265,7 +265,7 @@ class PurchaseRow(Purchase, Rules):
 
 PURCHASES = Table(
     "purchases",
-    "Purchases",
+    Sheet("Purchases", frozen=4),
     "Purchases",
     "One row for each row of a receipt. Type new ones in the free rows below the last: they count at once.",
     PurchaseRow,

@@ -17,7 +17,7 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Figures, Rules, Table, worked
+from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.tables.buying.items import item_rows
 from costing.tables.lookups import of_item, text_of_item
@@ -118,9 +118,17 @@ def stock_rows(source: Source) -> list[Stock]:
     return [Stock(item=row.item) for row in source.of(item_rows)]
 
 
+STOCK_SHEET = Sheet(
+    "Stock",
+    "Stock",
+    "What is on hand by your count on Items, and what it cost. Used up first is what came in first. "
+    "Whether it could be sold for as much is not looked at.",
+    protected=True,
+)
+
 STOCK = Table(
     "stock",
-    "Stock",
+    STOCK_SHEET,
     "Stock, item by item",
     "What is on hand by your count on Items, and what it cost. Used up first is what came in first.",
     StockRow,
@@ -153,4 +161,4 @@ class StockTotals(Figures):
         return sum_where(season.stock.by_fifo, season.stock.remark, SLOW)
 
 
-STOCK_TOTALS = FigureList("stock_totals", "Stock", "all_stock_", StockTotals)
+STOCK_TOTALS = FigureList("stock_totals", STOCK_SHEET, "all_stock_", StockTotals, "All stock")

@@ -17,10 +17,11 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Figures, Rules, Table, worked
+from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
 from costing.fields.types import ChoiceField, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Cells, Number, Words
 from costing.tables import equations
+from costing.tables.deciding.dials import HEADINGS
 from costing.tables.deciding.shopping_list import buying_rows
 from costing.tables.sources import Source
 
@@ -95,7 +96,14 @@ def first_dials(source: Source) -> Dials:
     return Dials.model_construct(product=product, change=Decimal(10))
 
 
-MOVES = FigureList("moves", "What moves it", "moves_", MovesFigures, record=first_dials)
+MOVES_SHEET = Sheet(
+    "What moves it",
+    "What moves it",
+    "What moves the cost of one product most. Choose the product and how far things move; the list sorts itself.",
+    notes_run_on=True,
+)
+
+MOVES = FigureList("moves", MOVES_SHEET, "moves_", MovesFigures, "What to look at", HEADINGS, record=first_dials)
 
 
 def _in_filling(season: Book, per_gram: Cells[float]) -> float:
@@ -180,7 +188,7 @@ def driver_rows(source: Source) -> list[Driver]:
 
 DRIVERS = Table(
     "drivers",
-    "What moves it",
+    MOVES_SHEET,
     "All that can move",
     "Each thing moved by the dial, up and down, and what that does to the cost of one of the chosen product.",
     DriverRow,
@@ -234,6 +242,7 @@ class PlaceRow(Place, Rules):
 
 
 MOST_PLACES = 15
+TORNADO_ROWS = 26  # that the chart beside the list is high
 
 
 def ranked_rows(source: Source) -> list[Place]:
@@ -243,11 +252,12 @@ def ranked_rows(source: Source) -> list[Place]:
 
 RANKED = Table(
     "ranked",
-    "What moves it",
+    MOVES_SHEET,
     "The strongest first",
     "What moves the cost of one of the chosen product most.",
     PlaceRow,
     spare=0,
+    chart_rows=TORNADO_ROWS,
     fixed=True,
     rows=ranked_rows,
 )

@@ -6,11 +6,12 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
-from costing.engine.table import FigureList, Figures, Rules, Table, worked
+from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
 from costing.fields.types import Key, PercentField, Record, given
 from costing.fields.views import Number
 from costing.tables import equations
 from costing.tables.buying.items import item_rows
+from costing.tables.deciding.dials import HEADINGS
 from costing.tables.lookups import of_price
 from costing.tables.sources import Source
 
@@ -51,7 +52,14 @@ def first_shock(source: Source) -> Shock:
     return Shock.model_construct(item=named[0], change=Decimal(25))
 
 
-SHOCK = FigureList("shock", "Price shock", "shock_", ShockFigures, record=first_shock)
+SHOCK_SHEET = Sheet(
+    "Price shock",
+    "Price shock",
+    "If one item's price changes – the bought base's, say – which products miss their margin, and what they then need.",
+    notes_run_on=True,
+)
+
+SHOCK = FigureList("shock", SHOCK_SHEET, "shock_", ShockFigures, "The change", HEADINGS, record=first_shock)
 
 
 class Shocked(Record):
@@ -146,7 +154,7 @@ def shocked_rows(source: Source) -> list[Shocked]:
 
 SHOCKED = Table(
     "shocked",
-    "Price shock",
+    SHOCK_SHEET,
     "Price by price",
     "What the change does to each price on Prices: those under their target are named, with the price that reaches it.",
     ShockedRow,

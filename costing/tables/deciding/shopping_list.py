@@ -15,7 +15,7 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Figures, Rules, Table, worked
+from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.tables.deciding.tub_contents import in_tub_rows
 from costing.tables.lookups import of_item, text_of_item
@@ -102,11 +102,14 @@ def buying_rows(source: Source) -> list[ToBuy]:
     return [ToBuy.model_construct(item=item) for item in dict.fromkeys(row.item for row in source.of(in_tub_rows))]
 
 
+ABOUT = "What the plan on Prices takes of everything bought, less what is on hand on Items, in whole packs as last bought."
+BUYING_SHEET = Sheet("What to buy", "What to buy", ABOUT)
+
 BUYING = Table(
     "buying",
+    BUYING_SHEET,
     "What to buy",
-    "What to buy",
-    "What the plan on Prices takes of everything bought, less what is on hand on Items, in whole packs as last bought.",
+    ABOUT,
     ToBuyRow,
     spare=0,
     fixed=True,
@@ -130,4 +133,4 @@ class ShoppingMoney(Figures):
         return total(season.buying.cost)
 
 
-CASH = FigureList("cash", "What to buy", "cash_", ShoppingMoney)
+CASH = FigureList("cash", BUYING_SHEET, "cash_", ShoppingMoney, "Money")

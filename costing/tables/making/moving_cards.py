@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import choose, ratio, sum_where
-from costing.engine.table import Table, worked
+from costing.engine.table import Sheet, Table, worked
 from costing.fields.views import Cells
 from costing.tables import equations
 from costing.tables.making.recipe_cards import CardRow, card_entries
@@ -137,7 +137,7 @@ def _per_gram(row: CardRow, left: float, to_share: float) -> float:
 
 MAKING = Table(
     "making",
-    "Formulas",
+    Sheet("Formulas", frozen=4),
     "Formulas",
     "Recipe cards in the order of making: what goes in, step by step; what is left; what a gram of it costs.",
     LowerLossesRow,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from pydantic import model_validator
 
 from costing.engine.operations import NOTHING, both, choose, count_where, largest_until, look_up, ratio, read_as, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, NumberField, Record, Reference, fault, given
 from costing.fields.views import OptionalNumber
 
@@ -116,7 +116,7 @@ class BatchLineRow(BatchLine, Rules):
 
 BATCH_LINES = Table(
     "batch_lines",
-    "Batch lines",
+    Sheet("Batch lines", frozen=3),
     "Batch lines",
     "What really went into each batch. To take it over into a formula, copy Of the batch into Percent on Formulas, as "
     "values.",

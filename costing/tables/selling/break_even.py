@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import choose, ratio, ratio_if, round_half, round_up, sum_where, total
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
@@ -92,7 +92,7 @@ def even_rows(source: Source) -> list[BreakEven]:
 
 EVEN = Table(
     "even",
-    "Break-even",
+    Sheet("Break-even", protected=True),
     "Break-even",
     "How many of each must be sold to pay all costs, if all are sold in the proportions of the plan on Prices.",
     BreakEvenRow,

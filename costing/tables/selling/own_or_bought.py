@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import ratio, ratio_if, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
@@ -117,7 +117,7 @@ class AlternativeRow(Alternative, Rules):
 
 ALTERNATIVES = Table(
     "alternatives",
-    "Own or bought",
+    Sheet("Own or bought", frozen=2),
     "Own or bought",
     "What making it yourself saves on each tub. Below zero the bought base is cheaper.",
     AlternativeRow,

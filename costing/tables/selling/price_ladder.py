@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, choose, count_where, join, largest_below, look_up, ratio, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
@@ -131,7 +131,7 @@ def ladder_rows(source: Source) -> list[Ladder]:
 
 LADDER = Table(
     "ladder",
-    "Price ladder",
+    Sheet("Price ladder", protected=True, frozen=2),
     "Price ladder",
     "The sizes of each filling in each channel, the next smaller one beside each. Weights are those on the label.",
     LadderRow,

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, both, choose, pick, ratio
-from costing.engine.table import Rules, Table, keeps, worked
+from costing.engine.table import Rules, Sheet, Table, keeps, worked
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
 from costing.tables import equations
@@ -195,7 +195,7 @@ class PriceRow(Price, Rules):
 
 PRICES = Table(
     "prices",
-    "Prices",
+    Sheet("Prices", frozen=2),
     "Prices",
     "What each product should sell for. Fill in your own price where you want another; everything follows.",
     PriceRow,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import NOTHING, choose, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables.lookups import of_channel, text_of_product
@@ -86,7 +86,7 @@ def shelf_rows(source: Source) -> list[ShelfCard]:
 
 SHELF = Table(
     "shelf",
-    "Shelf cards",
+    Sheet("Shelf cards", protected=True, frozen=2, cut_apart=True),
     "Shelf cards",
     "Name, weight on the label, price and unit price of each tub. Printed without the first two columns, to be cut apart.",
     ShelfCardRow,

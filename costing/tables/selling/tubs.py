@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import or_one, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Rules, Sheet, Table, worked
 from costing.fields.types import Key, NumberField, Record, given
 from costing.fields.views import Number
 from costing.tables.ones import ONE_PIECE
@@ -37,4 +37,4 @@ class TubRow(Tub, Rules):
         return or_one(self.count, self.part, ONE_PIECE) * self.per_piece
 
 
-TUBS = Table("tubs", "Tubs", "Tubs", "What each tub is put together from: one row for each part.", TubRow)
+TUBS = Table("tubs", Sheet("Tubs", frozen=2), "Tubs", "What each tub is put together from: one row for each part.", TubRow)

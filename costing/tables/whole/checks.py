@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
-from costing.engine.table import FigureList, Figures, worked
+from costing.engine.table import FigureList, Figures, Sheet, worked
 from costing.tables.buying.items import OLD_PRICE
 from costing.tables.buying.stock import SLOW, UNCOVERED
 from costing.tables.deciding.shopping_list import WHOLE
@@ -128,7 +128,11 @@ class Checks(Figures):
         return _ok(both(*(getattr(season.checks, key) == "OK" for key in others)))
 
 
-CHECKS = FigureList("checks", "Checks", "ok_", Checks)
+CHECKS_SHEET = Sheet(
+    "Checks", "Checks", "Whether the sums hold, whatever was edited; and what deserves a look.", protected=True
+)
+
+CHECKS = FigureList("checks", CHECKS_SHEET, "ok_", Checks, "Checks", ("Key", "Check", "Result", "Unit", "What it says"))
 
 
 class Looks(Figures):
@@ -212,4 +216,4 @@ class Looks(Figures):
         )
 
 
-LOOKS = FigureList("looks", "Checks", "look_", Looks)
+LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.operations import ratio_if, total
-from costing.engine.table import FigureList, Figures, worked
+from costing.engine.table import FigureList, Figures, Sheet, worked
 from costing.tables import equations
 
 if TYPE_CHECKING:
@@ -62,4 +62,4 @@ class Totals(Figures):
         return total(season.alternatives.season_saving)
 
 
-TOTALS = FigureList("totals", "At a glance", "season_", Totals)
+TOTALS = FigureList("totals", Sheet("At a glance", protected=True), "season_", Totals, "The season")

@@ -12,11 +12,12 @@ from openpyxl.utils import get_column_letter
 from costing.season.comparable import digests
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
+from costing.tables.deciding.cost_drivers import TORNADO_ROWS
 from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_PROPERTY, SCHEMA_VERSION, TABLE_PROPERTY
 from costing.workbook.write.charts import Bars, Line
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import Layout
-from costing.workbook.write.pages import TORNADO_ROWS, layout_of
+from costing.workbook.write.pages import layout_of
 from costing.workbook.write.sheet_drawer import SheetDrawer
 from costing.workbook.write.since_sheet import SINCE, add_since_charts, since_charts, since_page
 
