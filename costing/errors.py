@@ -47,6 +47,33 @@ class Refusal(CostingError):
     """A file or folder that cannot be read or written as asked."""
 
 
+@dataclass(frozen=True)
+class Suggestion:
+    """What may have been meant by a word that is not known: the nearest known word, if any is near, and all known ones."""
+
+    nearest: str | None
+    known: tuple[str, ...]
+
+    def __str__(self) -> str:
+        if self.nearest is not None:
+            return f'did you mean "{self.nearest}"?'
+        if not self.known:
+            return "none is known here yet"
+        more = f" and {len(self.known) - 12} more" if len(self.known) > 12 else ""
+        return f"known here: {', '.join(self.known[:12])}{more}"
+
+
+def suggestion(word: str, known: Iterable[str]) -> Suggestion:
+    """Return what may have been meant by a word, for code that does one thing or another by it.
+
+    >>> suggestion("glycerine", ["glycerin", "water"]).nearest
+    'glycerin'
+    """
+    choices = sorted(set(known))
+    close = get_close_matches(word, choices, n=1, cutoff=0.6)
+    return Suggestion(close[0] if close else None, tuple(choices))
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``did you mean "…"?`` for the nearest known word, or a list of the known ones.
 
@@ -55,11 +82,4 @@ def did_you_mean(word: str, known: Iterable[str]) -> str:
     >>> did_you_mean("zzz", ["glycerin", "water"])
     'known here: glycerin, water'
     """
-    choices = sorted(set(known))
-    close = get_close_matches(word, choices, n=1, cutoff=0.6)
-    if close:
-        return f'did you mean "{close[0]}"?'
-    if not choices:
-        return "none is known here yet"
-    more = f" and {len(choices) - 12} more" if len(choices) > 12 else ""
-    return f"known here: {', '.join(choices[:12])}{more}"
+    return str(suggestion(word, known))

@@ -21,7 +21,8 @@ from costing.records.parsing import parse
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
 from costing.season.comparable import ORDER, Cells, Change, differences, digest, normal_tables, shown, written_cells
 from costing.workbook.identity import EXPORT_PROPERTY, TABLE_PROPERTY
-from costing.workbook.read.readback import Book, raw_tables_of
+from costing.workbook.read.opened_book import Book
+from costing.workbook.read.readback import raw_tables_of
 
 LOG = "carried.csv"
 LOG_COLUMNS = ("export", "table", "digest", "carried_on")

@@ -17,7 +17,8 @@ from costing.season.comparable import Change, differences, digest, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
 from costing.workbook.identity import TABLE_PROPERTY
-from costing.workbook.read.readback import Book, raw_tables_of
+from costing.workbook.read.opened_book import Book
+from costing.workbook.read.readback import raw_tables_of
 from costing.workbook.write.book import workbook_bytes
 
 MOST_LISTED = 12

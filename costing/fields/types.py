@@ -13,7 +13,7 @@ from pydantic import BaseModel, ConfigDict, Field, GetCoreSchemaHandler
 from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from costing.errors import did_you_mean
+from costing.errors import suggestion
 from costing.fields.numerals import Unreadable, read_number
 from costing.fields.views import DayWritten, Following, Number, Words
 
@@ -278,8 +278,8 @@ class ChoiceField(_Reader):
             if choice.lower() == word:
                 return choice
         words = [choice for choice in self.choices if choice]
-        meant = did_you_mean(text, words)
-        raise fault(f'"{text}" is not one of {", ".join(words)}', meant if meant.startswith("did") else "write one of these")
+        meant = suggestion(text, words)
+        raise fault(f'"{text}" is not one of {", ".join(words)}', str(meant) if meant.nearest else "write one of these")
 
     def cell(self, value: str) -> str:
         """Return the word."""

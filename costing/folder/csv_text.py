@@ -6,7 +6,7 @@ import codecs
 import csv
 import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from costing.errors import Fault
 
@@ -17,10 +17,28 @@ _SAMPLE = 65_536
 
 _DELIMITERS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 _LINE_ENDS = {"\r\n": "CRLF", "\n": "LF", "\r": "CR"}
-_MARKS = (
-    (codecs.BOM_UTF8, "utf-8", "UTF-8 with BOM"),
-    (codecs.BOM_UTF16_LE, "utf-16-le", "UTF-16 LE with BOM"),
-    (codecs.BOM_UTF16_BE, "utf-16-be", "UTF-16 BE with BOM"),
+
+
+@dataclass(frozen=True)
+class Encoding:
+    """How the letters of a file are written: the codec, the mark in front of them, and what people call the codec."""
+
+    codec: str
+    called: str
+    mark: bytes = b""
+
+    def __str__(self) -> str:
+        return f"{self.called} with BOM" if self.mark else self.called
+
+
+UTF_8 = Encoding("utf-8", "UTF-8")
+_WINDOWS = Encoding("cp1252", "Windows-1252")
+_UTF_16_LE = Encoding("utf-16-le", "UTF-16 LE")
+_UTF_16_BE = Encoding("utf-16-be", "UTF-16 BE")
+_NO_TEXT = Encoding("latin-1", "no text")
+_MARKED = tuple(
+    replace(encoding, mark=mark)
+    for encoding, mark in ((UTF_8, codecs.BOM_UTF8), (_UTF_16_LE, codecs.BOM_UTF16_LE), (_UTF_16_BE, codecs.BOM_UTF16_BE))
 )
 _WORKBOOKS = (b"PK\x03\x04", b"PK\x05\x06", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
 
@@ -49,7 +67,7 @@ class CsvText:
     """
 
     rows: tuple[tuple[int, tuple[str, ...]], ...]
-    encoding: str
+    encoding: Encoding | None
     delimiter: str
     decimal_comma: bool
     line_ends: str
@@ -67,7 +85,7 @@ def read_csv(data: bytes, source: str) -> CsvText:
     """
     decoded = _decoded(data, source)
     if isinstance(decoded, Fault):
-        return CsvText((), "", ",", decimal_comma=False, line_ends="", faults=(decoded,))
+        return CsvText((), None, ",", decimal_comma=False, line_ends="", faults=(decoded,))
     text, encoding = decoded
     named = re.match(r'("?)sep=([^"\r\n])\1(?=[\r\n]|$)', text, re.IGNORECASE)
     delimiter = named[2] if named else _delimiter(text)
@@ -83,38 +101,40 @@ def read_csv(data: bytes, source: str) -> CsvText:
 
 def described(text: CsvText) -> str:
     """Return in one line how a file is written, such as ``UTF-8 with BOM, semicolons, decimal commas, CRLF``."""
-    if not text.encoding:
+    if text.encoding is None:
         return "not read as text"
     marks = "decimal commas" if text.decimal_comma else ""
-    return ", ".join(filter(None, (text.encoding, _DELIMITERS[text.delimiter], marks, text.line_ends)))
+    return ", ".join(filter(None, (str(text.encoding), _DELIMITERS[text.delimiter], marks, text.line_ends)))
 
 
-def _decoded(data: bytes, source: str) -> tuple[str, str] | Fault:
-    """Return the text of the bytes and the name of their encoding, or why they are no text."""
+def _decoded(data: bytes, source: str) -> tuple[str, Encoding] | Fault:
+    """Return the text of the bytes and their encoding, or why they are no text."""
     if len(data) > _LARGEST_FILE:
         return Fault(source, "is larger than 50 MB", "check which file this is: a season needs far less")
     if data.startswith(_WORKBOOKS):
         return Fault(source, "is a workbook, not CSV", "open it in a spreadsheet and save its sheet as CSV in UTF-8")
-    mark, codec, name = _encoding(data)
-    body = data[len(mark) :]
+    encoding = _encoding(data)
+    body = data[len(encoding.mark) :]
     try:
-        text = body.decode(codec)
+        text = body.decode(encoding.codec)
     except UnicodeDecodeError as error:
-        what = f"has a byte (0x{body[error.start]:02X}) that is no character in {name.removesuffix(' with BOM')}"
-        return Fault(f"{source}, line {_line_number(body, error.start, codec)}", what, "save the file as CSV in UTF-8")
+        what = f"has a byte (0x{body[error.start]:02X}) that is no character in {encoding.called}"
+        return Fault(
+            f"{source}, line {_line_number(body, error.start, encoding.codec)}", what, "save the file as CSV in UTF-8"
+        )
     if "\0" in text:
         return Fault(source, "is no text, so it is no CSV", "open it in the program that made it and save it as CSV")
-    return text, name
+    return text, encoding
 
 
-def _encoding(data: bytes) -> tuple[bytes, str, str]:
-    """Return the mark at the start of the bytes, the codec they are to be read with, and its name."""
-    for encoding in _MARKS:
-        if data.startswith(encoding[0]):
+def _encoding(data: bytes) -> Encoding:
+    """Return the encoding that the bytes are to be read with."""
+    for encoding in _MARKED:
+        if data.startswith(encoding.mark):
             return encoding
     if b"\0" in data:
         return _unmarked_utf16(data)
-    return (b"", "utf-8", "UTF-8") if _mostly_utf8(data) else (b"", "cp1252", "Windows-1252")
+    return UTF_8 if _mostly_utf8(data) else _WINDOWS
 
 
 def _line_number(data: bytes, at: int, codec: str) -> int:
@@ -122,15 +142,15 @@ def _line_number(data: bytes, at: int, codec: str) -> int:
     return 1 + max(before.count("\n"), before.count("\r"))
 
 
-def _unmarked_utf16(data: bytes) -> tuple[bytes, str, str]:
+def _unmarked_utf16(data: bytes) -> Encoding:
     """Return which UTF-16 bytes with zeros are in, if one: plain text has zeros in every other place, and only there."""
     sample = data[:_SAMPLE]
     first, second = sample[::2].count(0), sample[1::2].count(0)
     if len(data) % 2 == 0 and not first and 4 * second > len(sample):
-        return b"", "utf-16-le", "UTF-16 LE"
+        return _UTF_16_LE
     if len(data) % 2 == 0 and not second and 4 * first > len(sample):
-        return b"", "utf-16-be", "UTF-16 BE"
-    return b"", "latin-1", "no text"
+        return _UTF_16_BE
+    return _NO_TEXT
 
 
 def _mostly_utf8(data: bytes) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from costing.errors import Fault, Refusal, did_you_mean
+from costing.errors import Fault, Refusal, suggestion
 from costing.folder.csv_editing import undefused
 from costing.folder.csv_text import described, read_csv
 from costing.records.parsing import RawRow, RawTable
@@ -22,8 +22,8 @@ def raw_tables(folder: Path) -> tuple[dict[str, RawTable], list[Fault]]:
     absent = set(TABLES_BY_NAME) - set(files)
     strays = []
     for name in sorted(set(files) - set(tables)):
-        meant = did_you_mean(name, absent)
-        if meant.startswith("did"):
+        meant = suggestion(name, absent)
+        if meant.nearest:
             strays.append(Fault(files[name].name, "is no table of a season", f"{meant} Rename it, or move it elsewhere"))
     return tables, strays
 

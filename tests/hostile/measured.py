@@ -12,7 +12,7 @@ ROOT = Path(__file__).parents[2]
 CODE = """
 import json, resource, sys, time
 import costing
-from costing.workbook.read.readback import Book
+from costing.workbook.read.opened_book import Book
 begun = time.process_time()
 try:
     costing.read_season(sys.argv[1])

@@ -32,7 +32,8 @@ from costing.folder.reading import raw_tables
 from costing.folder.safe_writing import write_atomically
 from costing.records.parsing import RawTable
 from costing.season.comparable import digests
-from costing.workbook.read.readback import Book, raw_tables_of
+from costing.workbook.read.opened_book import Book
+from costing.workbook.read.readback import raw_tables_of
 from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
 
 SAMPLE = Path(__file__).parents[2] / "sample"

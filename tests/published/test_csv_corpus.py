@@ -96,7 +96,7 @@ def test_a_file_of_the_corpus_reads_as_its_json_says(corpus: dict[str, Case], na
     assert first == 1
     assert [dict(zip(heading, cells, strict=True)) for _, cells in rows] == expected
     assert [number for number, _ in rows] == list(range(2, len(rows) + 2))
-    assert (text.encoding, text.delimiter, text.faults) == ("UTF-8", ",", ())
+    assert (str(text.encoding), text.delimiter, text.faults) == ("UTF-8", ",", ())
     assert text.line_ends == LINE_ENDS.get(name, "LF")
 
 

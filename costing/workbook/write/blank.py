@@ -9,6 +9,7 @@ from costing.engine.table import FigureList, Table
 from costing.records.guide import described
 from costing.records.schema import RECORD_TABLES, RecordTable
 from costing.tables.settings import Settings
+from costing.workbook.identity import own_marks
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import Block, FiguresBlock, Layout, Page, TableBlock, TextBlock
 from costing.workbook.write.notes import SAFETY
@@ -21,7 +22,7 @@ def blank_workbook() -> bytes:
     """Return a workbook to fill in, as the bytes of an .xlsx file."""
     layout = Layout([*map(_page, RECORD_TABLES), _notes()], "")
     book, drawers = drawn(layout, "")
-    describe(book, "A season to fill in", "Records of a season", {})
+    describe(book, "A season to fill in", "Records of a season", own_marks())
     return finished(book, layout, drawers)
 
 

@@ -13,7 +13,7 @@ from costing.season.comparable import digests
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
 from costing.tables.deciding.cost_drivers import TORNADO_ROWS
-from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_PROPERTY, SCHEMA_VERSION, TABLE_PROPERTY
+from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_VERSION, TABLE_PROPERTY, own_marks
 from costing.workbook.write.charts import Bars, Line
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import Layout
@@ -35,7 +35,7 @@ def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
     _add_tornado(by_sheet["What moves it"], season, layout)
     if since and (compared := since_charts(since, layout)):
         add_since_charts(by_sheet[SINCE], since, compared)
-    facts = {SCHEMA_PROPERTY: SCHEMA_VERSION, "tool": f"costing {version('costing')}", EXPORT_PROPERTY: whole_digest(base)}
+    facts = own_marks() | {EXPORT_PROPERTY: whole_digest(base)}
     facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
     describe(book, season.records.season.name, "Pricing workbook", facts)
     return finished(book, layout, drawers)
