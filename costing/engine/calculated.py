@@ -38,6 +38,11 @@ class Row:
     def __getattr__(self, key: str) -> Any:
         raise AttributeError(f"{self._filled.table.key} has no column {key} at this point")
 
+    def __repr__(self) -> str:
+        table = self._filled.table
+        first = ", ".join(f"{key}={self.__dict__[key]!r}" for key in list(table.columns)[:2] if key in self.__dict__)
+        return f"<row {self._position + 1} of {table.key}: {first}>"
+
     @property
     def above(self) -> RowsAbove:
         """The rows above this one."""
@@ -76,6 +81,9 @@ class CalculatedTable(Generic[RowType]):
         self._rows = [Row(self, at, _blanks_filled(table, cells)) for at, cells in enumerate(self.cells)]
         for column in table.given:
             self.stores[column.key].values = [row.__dict__[column.key] for row in self._rows]
+
+    def __repr__(self) -> str:
+        return f"<{self.table.key}: {len(self._rows)} rows of {len(self.table.columns)} columns>"
 
     @property
     def rows(self) -> list[RowType]:
@@ -163,6 +171,9 @@ class CalculatedFigures(Generic[FiguresType]):
                 self._values[key] = None if value is None else entry.field.cell(value)
             elif entry.fixed is not None:
                 self._values[key] = entry.fixed
+
+    def __repr__(self) -> str:
+        return f"<{self.figures.key}: {len(self.figures.entries)} figures>"
 
     def __getattr__(self, key: str) -> Any:
         if key.startswith("_") or key not in self.figures.entries:
