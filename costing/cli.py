@@ -104,22 +104,23 @@ def start(folder: Path, *, workbook: bool) -> None:
 @click.option("--verbose", is_flag=True, help="Tell how each table was read.")
 def check(season: Path, *, verbose: bool) -> None:
     """Tell every fault and caution of a SEASON."""
-    from costing.exchange.season_files import open_season  # noqa: PLC0415  # start-up stays light
-    from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
+    from costing.errors import Faults  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.checking import check as checked  # noqa: PLC0415  # start-up stays light
 
     with _told():
-        source = open_season(season)
-        for line in source.how if verbose else ():
+        found = checked(season)
+        for line in found.how if verbose else ():
             click.echo(f"read {line}")
-        costed = cost(source.records())
-        records = costed.records
+        if found.season is None:
+            raise Faults(found.faults)
+        records = found.season.records
         click.echo(
             f"No faults: {len(records.purchases)} purchases, {len(records.formulas)} formulas, "
             f"{len(records.products)} products."
         )
-        for notice in source.notices:
+        for notice in found.notices:
             click.echo(f"noticed: {notice}")
-        for caution in costed.cautions:
+        for caution in found.cautions:
             click.echo(f"caution: {caution}")
 
 
@@ -190,13 +191,11 @@ def trace(season: Path, product: str) -> None:
 @click.option("--yes", is_flag=True, help="Write without asking.")
 def carry(workbook: Path, season: Path, *, yes: bool) -> None:
     """Carry the edits made in a pricing workbook back into a SEASON's folder."""
-    from datetime import datetime  # noqa: PLC0415  # start-up stays light
-
     from costing.exchange.carrying import carry as write  # noqa: PLC0415  # start-up stays light
-    from costing.exchange.carrying import plan  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.carrying import plan_carrying  # noqa: PLC0415  # start-up stays light
 
     with _told():
-        planned = plan(workbook, season)
+        planned = plan_carrying(workbook, season)
         for notice in planned.notices:
             click.echo(f"noticed: {notice}")
         for change in planned.changes:
@@ -212,13 +211,13 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
             )
             sys.exit(FAULTS)
         if not planned.changes:
-            write(planned, now=datetime.now())  # there may be a state to log, if the last carrying was cut short
+            write(planned)  # there may be a state to log, if the last carrying was cut short
             click.echo("Nothing to carry: the records hold all that the workbook does.")
             return
         if not yes and not click.confirm(f"Write these {len(planned.changes)} changes into {season}?", err=True):
             click.echo("Nothing was written.", err=True)
             sys.exit(FAULTS)
-        kept = write(planned, now=datetime.now())
+        kept = write(planned)
         place = f" Kept what was there in {kept[0].parent}." if kept else ""
         click.echo(f"Wrote {len(planned.changes)} changes into {season}.{place}")
 

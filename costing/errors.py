@@ -74,6 +74,13 @@ def suggestion(word: str, known: Iterable[str]) -> Suggestion:
     return Suggestion(close[0] if close else None, tuple(choices))
 
 
+class Unknown(CostingError, KeyError):
+    """A table, column or row that a season does not have, with the nearest that it has."""
+
+    def __str__(self) -> str:
+        return str(self.args[0])  # and not its repr, as other key errors say it
+
+
 def did_you_mean(word: str, known: Iterable[str]) -> str:
     """Return ``did you mean "…"?`` for the nearest known word, or a list of the known ones.
 

@@ -30,7 +30,7 @@ LOG_COLUMNS = ("export", "table", "digest", "carried_on")
 
 
 @dataclass(frozen=True)
-class Plan:
+class PlannedCarrying:
     """What carrying would do: the changes by row, and the tables that were changed on both sides.
 
     states: the digest of each table that both sides will agree on; tables: every table's rows as they are to become;
@@ -47,7 +47,7 @@ class Plan:
     notices: tuple[str, ...] = ()
 
 
-def plan(workbook: Path, folder: Path) -> Plan:
+def plan_carrying(workbook: str | Path, folder: str | Path) -> PlannedCarrying:
     """Return what carrying a workbook's edits into a season's folder would change.
 
     A table is carried when the records are as they were at the export (or after the last carrying from it). Where both
@@ -61,6 +61,7 @@ def plan(workbook: Path, folder: Path) -> Plan:
         When the season is no folder, or the workbook was not written by an export.
 
     """
+    workbook, folder = Path(workbook), Path(folder)
     if not folder.is_dir():
         raise Refusal(f"{folder}: is no folder; a workbook's edits are carried into a season's folder")
     book = Book(workbook)
@@ -83,7 +84,7 @@ def plan(workbook: Path, folder: Path) -> Plan:
         else:
             conflicts.append(name)
     changes = differences(ours, theirs)
-    return Plan(
+    return PlannedCarrying(
         folder,
         export,
         tuple(change for change in changes if change.table in carried),
@@ -121,7 +122,7 @@ def _log(folder: Path) -> list[dict[str, str]]:
         raise Refusal(f"{path}: cannot be read ({error}); put back what it was, or move it elsewhere") from None
 
 
-def carry(planned: Plan, *, now: datetime) -> list[Path]:
+def carry(planned: PlannedCarrying, *, now: datetime | None = None) -> list[Path]:
     """Write the planned changes into the folder, and return the copies kept of what was there.
 
     Every file is written whole or not at all. If the machine stops in between, carrying again does the rest: a table
@@ -137,6 +138,7 @@ def carry(planned: Plan, *, now: datetime) -> list[Path]:
     """
     if planned.conflicts or planned.records is None:
         raise Refusal("the records were changed too since the export; nothing was carried")
+    now = now or datetime.now()
     written = _written(planned)
     kept = []
     for name, data in written.items():
@@ -149,7 +151,7 @@ def carry(planned: Plan, *, now: datetime) -> list[Path]:
     return kept
 
 
-def _written(planned: Plan) -> dict[str, bytes]:
+def _written(planned: PlannedCarrying) -> dict[str, bytes]:
     """Return the files to write, read once more, so that carrying never leaves a season that cannot be costed."""
     changed = dict.fromkeys(change.table for change in planned.changes)
     written = {name: _edited(planned, name) for name in changed}
@@ -170,14 +172,14 @@ def _written(planned: Plan) -> dict[str, bytes]:
     return written
 
 
-def _records_with(planned: Plan, written: Mapping[str, bytes]) -> SeasonRecords:
+def _records_with(planned: PlannedCarrying, written: Mapping[str, bytes]) -> SeasonRecords:
     """Return the records as they would be with some files written."""
     tables, strays = raw_tables(planned.folder)
     tables |= {name: raw_table_of(data, f"{name}.csv") for name, data in written.items()}
     return parse(tables, missing="{name}.csv", known_faults=strays)
 
 
-def _steps_moved(planned: Plan, after: Sequence[Cells]) -> list[str]:
+def _steps_moved(planned: PlannedCarrying, after: Sequence[Cells]) -> list[str]:
     """Return the formulas whose steps only their lines tell, and would now tell otherwise: they must be written out."""
     wanted, found = _by_formula(planned.tables["steps"]), _by_formula(after)
     kept = {step.formula for step in planned.records.steps} if planned.records else set()
@@ -191,14 +193,14 @@ def _by_formula(steps: Sequence[Cells]) -> dict[str, list[Cells]]:
     return found
 
 
-def _file_of(planned: Plan, name: str) -> Path:
+def _file_of(planned: PlannedCarrying, name: str) -> Path:
     """Return the file that holds a table, whatever capitals its name has."""
     wanted = f"{name}.csv"
     found = [file for file in sorted(planned.folder.iterdir()) if file.name.lower() == wanted]
     return found[-1] if found else planned.folder / wanted
 
 
-def _edited(planned: Plan, name: str, anew: Sequence[str] = ()) -> bytes:
+def _edited(planned: PlannedCarrying, name: str, anew: Sequence[str] = ()) -> bytes:
     """Return a table's file with the changes in it; of the formulas in ``anew``, all steps are written."""
     path = _file_of(planned, name)
     columns = ("key", "value") if name == "season" else tuple(TABLES_BY_NAME[name].model.model_fields)
@@ -241,7 +243,7 @@ class _Edit:
     below: bool = False
 
 
-def _change_rows(file: CsvFile, planned: Plan, name: str, changes: Sequence[Change], anew: Sequence[str]) -> None:
+def _change_rows(file: CsvFile, planned: PlannedCarrying, name: str, changes: Sequence[Change], anew: Sequence[str]) -> None:
     """Change, add and remove rows, from the bottom up, so that row numbers hold until they are used."""
     rows = _Rows(planned, name, len(file.rows))
     edits = rows.steps(changes, anew) if name == "steps" else [rows.edit(change) for change in changes][::-1]
@@ -259,7 +261,7 @@ def _change_rows(file: CsvFile, planned: Plan, name: str, changes: Sequence[Chan
 class _Rows:
     """Where the records of one table stand in its file."""
 
-    def __init__(self, planned: Plan, name: str, last: int) -> None:
+    def __init__(self, planned: PlannedCarrying, name: str, last: int) -> None:
         self.name = name
         self.last = last
         records = getattr(planned.records, name)
@@ -324,7 +326,7 @@ class _Rows:
         return [*added, *(_Edit(number, None) for number in numbers)]
 
 
-def _remember(planned: Plan, names: Iterable[str], now: datetime) -> None:
+def _remember(planned: PlannedCarrying, names: Iterable[str], now: datetime) -> None:
     """Log the state up to which a workbook's edits were carried, so that later edits can be told from them."""
     told = {(planned.export, name): planned.states[name] for name in names if name in planned.states}
     if not told:

@@ -15,7 +15,7 @@ from costing.workbook.write.blank import blank_workbook
 GUIDE = "COLUMNS.txt"
 
 
-def start_folder(folder: Path) -> list[Path]:
+def start_folder(folder: str | Path) -> list[Path]:
     """Make a season's folder to fill in, and return the files written.
 
     Raises
@@ -24,6 +24,7 @@ def start_folder(folder: Path) -> list[Path]:
         When the folder holds any of these files already, or cannot be made.
 
     """
+    folder = Path(folder)
     files = {f"{table.name}.csv": _headings(table) for table in RECORD_TABLES} | {GUIDE: guide()}
     there = [name for name in files if (folder / name).exists()]
     if there:
@@ -37,7 +38,7 @@ def start_folder(folder: Path) -> list[Path]:
     return [folder / name for name in files]
 
 
-def start_workbook(path: Path) -> Path:
+def start_workbook(path: str | Path) -> Path:
     """Write a workbook to fill in, and return where.
 
     Raises
@@ -46,6 +47,7 @@ def start_workbook(path: Path) -> Path:
         When there is a file already, or it cannot be written.
 
     """
+    path = Path(path)
     target = path if path.suffix.lower() == ".xlsx" else path.with_name(f"{path.name}.xlsx")
     if target.exists():
         raise Refusal(f"{target}: is there already; choose another name")

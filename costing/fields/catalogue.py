@@ -11,8 +11,10 @@ from importlib.resources.abc import Traversable
 
 
 def catalogue_file(name: str) -> Traversable:
-    """Return one file of the packaged catalogues, found from a checkout and from an installed wheel alike."""
-    return files("catalogues").joinpath(name)
+    """Return one file of the catalogues: inside the package where that was installed, beside it in a checkout."""
+    package = files("costing")
+    installed = package.joinpath("catalogues", name)
+    return installed if installed.is_file() else package.joinpath("..", "catalogues", name)
 
 
 @dataclass(frozen=True)

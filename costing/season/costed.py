@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from math import isfinite
-from typing import Any, cast, overload
+from typing import Any, overload
 
 from costing.engine.calculated import CalculatedFigures, CalculatedTable
 from costing.engine.table import FigureList, FiguresType, RowType, Table
-from costing.errors import Caution, Fault, Faults
+from costing.errors import Caution, Fault, Faults, Unknown, did_you_mean
 from costing.fields.types import Record
 from costing.records.faults import faults_between
 from costing.records.schema import TABLES_BY_NAME
@@ -46,7 +46,12 @@ class Season:
         self.__dict__.update(self._parts)
 
     def __getattr__(self, key: str) -> Any:
-        raise AttributeError(f"there is no table {key}")
+        if key.startswith("_"):
+            raise AttributeError(key)
+        raise AttributeError(f"there is no table {key}; {did_you_mean(key, self._parts)}")
+
+    def __repr__(self) -> str:
+        return f"<Season of {self.records!r}, {len(self.cautions)} cautions>"
 
     @overload
     def __getitem__(self, part: Table[RowType]) -> CalculatedTable[RowType]: ...
@@ -69,16 +74,31 @@ class Season:
 
         Raises
         ------
-        KeyError
-            When there is none.
+        Unknown
+            When there is no such table, column or row, saying which were near.
 
         """
-        filled = cast("CalculatedTable[Any]", self._parts[table])
+        filled = self._table_named(table)
         filled.finish()
-        for row in filled.rows:
-            if all(getattr(row, column) == wanted for column, wanted in key.items()):
-                return row
-        raise KeyError(f"{table} has no row with {key}")
+        rows: list[Any] = filled.rows
+        for column, wanted in key.items():
+            if column not in filled.table.columns:
+                raise Unknown(f'{table} has no column "{column}"; {did_you_mean(column, filled.table.columns)}')
+            left = [row for row in rows if getattr(row, column) == wanted]
+            if not left:
+                there = (str(getattr(row, column)) for row in rows)
+                raise Unknown(f'{table} has no row with {column} "{wanted}"; {did_you_mean(wanted, there)}')
+            rows = left
+        if not rows:
+            raise Unknown(f"{table} has no rows")
+        return rows[0]
+
+    def _table_named(self, name: str) -> CalculatedTable[Any]:
+        found = self._parts.get(name)
+        if not isinstance(found, CalculatedTable):
+            tables = [key for key, part in self._parts.items() if isinstance(part, CalculatedTable)]
+            raise Unknown(f'there is no table "{name}"; {did_you_mean(name, tables)}')
+        return found
 
 
 def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None) -> Season:

@@ -32,11 +32,10 @@ def trace(season: Season, product: str) -> Branch:
         When the season has no such product.
 
     """
-    try:
-        row = season.row("products", product=product)
-    except KeyError:
-        known = [each.product for each in season.products.rows]
-        raise Refusal(f'there is no product "{product}"; {did_you_mean(product, known)}') from None
+    known = [each.product for each in season.products.rows]
+    if product not in known:
+        raise Refusal(f'there is no product "{product}"; {did_you_mean(product, known)}')
+    row = season.row("products", product=product)
     parts = [_part(season, row, part) for part in PARTS]
     return Branch(f"{product}: {row.name}", row.total, tuple(part for part in parts if part.amount))
 

@@ -24,7 +24,7 @@ from costing.tables.settings import Settings
 R = TypeVar("R", bound=Record)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Rows(Generic[R]):
     """The records of one table, each with the place it was read from."""
 
@@ -39,12 +39,15 @@ class Rows(Generic[R]):
     def __len__(self) -> int:
         return len(self.records)
 
+    def __repr__(self) -> str:
+        return f"<{len(self)} records{f' from {self.source}' if self.source else ''}>"
+
     def placed(self) -> Iterator[tuple[R, str]]:
         """Yield each record with its place, as ``purchases.csv, row 7``."""
         return zip(self.records, self.places, strict=True)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class SeasonRecords:
     """Everything the maker wrote down for one season."""
 
@@ -64,6 +67,10 @@ class SeasonRecords:
     weighings: Rows[Weighing] = field(default_factory=Rows)
     batches: Rows[Batch] = field(default_factory=Rows)
     batch_lines: Rows[BatchLine] = field(default_factory=Rows)
+
+    def __repr__(self) -> str:
+        counts = f"{len(self.purchases)} purchases, {len(self.formulas)} formulas, {len(self.products)} products"
+        return f"<{self.season.name!r}, priced on {self.season.priced_on}: {counts}>"
 
     def rows(self, table: str) -> Sequence[Record]:
         """Return the records of a table by its name."""

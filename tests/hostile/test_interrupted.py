@@ -27,7 +27,7 @@ import costing
 from costing.cli import main
 from costing.exchange import carrying
 from costing.exchange import season_files as files
-from costing.exchange.carrying import Plan, carry, plan
+from costing.exchange.carrying import PlannedCarrying, carry, plan_carrying
 from costing.folder.reading import raw_tables
 from costing.folder.safe_writing import write_atomically
 from costing.records.parsing import RawTable
@@ -77,16 +77,16 @@ class Carrying:
         """Return a folder of the records as they were."""
         return Path(shutil.copytree(self.home, self.home.parent / name))
 
-    def planned(self, folder: Path) -> Plan:
+    def planned(self, folder: Path) -> PlannedCarrying:
         """Return what carrying would do. The workbook is opened once for all, since nobody changes it."""
         with (
             patch.object(carrying, "Book", _book),
             patch.object(carrying, "raw_tables_of", _raw_tables_of),
             patch.object(carrying, "open_season", _open_season),
         ):
-            return plan(self.book, folder)
+            return plan_carrying(self.book, folder)
 
-    def writing(self, planned: Plan) -> Callable[[], object]:
+    def writing(self, planned: PlannedCarrying) -> Callable[[], object]:
         """Return what carries, with all worked out before that touches no file."""
         written = carrying._written(planned)
 

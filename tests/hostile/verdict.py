@@ -13,7 +13,7 @@ from click.testing import CliRunner
 
 import costing
 from costing.cli import main
-from costing.exchange.carrying import plan
+from costing.exchange.carrying import plan_carrying
 from costing.shown.report import report
 from costing.workbook.write.book import workbook_bytes
 
@@ -75,7 +75,7 @@ def check_carrying(book: Path, records: Path) -> None:
     """Check that what a broken workbook would carry into whole records is planned, or refused in words."""
     before: Any = _listed(records)
     try:
-        for change in plan(book, records).changes:
+        for change in plan_carrying(book, records).changes:
             assert str(change)
     except costing.Faults as error:
         for fault in error.faults:

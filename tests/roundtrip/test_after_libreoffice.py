@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 import costing
-from costing.exchange.carrying import plan
+from costing.exchange.carrying import plan_carrying
 from costing.exchange.season_files import open_season
 from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, saved_by_libreoffice, with_odd_texts, write_folder
@@ -57,5 +57,5 @@ def test_records_and_figures_come_through_libreoffice(
 @pytest.mark.parametrize("name", NAMES)
 def test_libreoffice_alone_leaves_nothing_to_carry(name: str, folders: dict[str, Path], saved: dict[str, Path]) -> None:
     """The workbook is still known as an export of these records, in which nothing was edited."""
-    planned = plan(saved[name], folders[name])
+    planned = plan_carrying(saved[name], folders[name])
     assert (planned.changes, planned.conflicts, planned.states) == ((), (), {})

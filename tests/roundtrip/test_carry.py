@@ -19,7 +19,7 @@ from click.testing import CliRunner, Result
 
 import costing
 from costing.cli import main
-from costing.exchange.carrying import LOG, carry, plan
+from costing.exchange.carrying import LOG, carry, plan_carrying
 from costing.records.schema import TABLES_BY_NAME
 from costing.season.comparable import digests
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, leaned, setting, typed_into
@@ -348,7 +348,7 @@ def test_dated_copies_are_the_old_files(folder: Path, lean_book: Path, tmp_path:
 def test_copies_of_the_same_second_do_not_replace_each_other(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     for at, paid in enumerate((70.5, 71.5)):
         book = typed_into(lean_book, tmp_path / f"{at}.xlsx", typed("Purchases", CASTOR, paid=paid))
-        carry(plan(book, folder), now=NOW)
+        carry(plan_carrying(book, folder), now=NOW)
     kept = folder / "kept" / "2026-11-02 093000"
     assert sorted(file.name for file in kept.iterdir()) == ["purchases (2).csv", "purchases.csv"]
     assert (kept / "purchases.csv").read_bytes() == (SAMPLE / "purchases.csv").read_bytes()
@@ -477,7 +477,7 @@ def test_carrying_that_was_cut_short_can_be_done_again(folder: Path, lean_book: 
 def test_records_that_change_while_the_question_is_asked_are_not_written_over(
     folder: Path, lean_book: Path, tmp_path: Path
 ) -> None:
-    planned = plan(typed_into(lean_book, tmp_path / "book.xlsx", PAID), folder)
+    planned = plan_carrying(typed_into(lean_book, tmp_path / "book.xlsx", PAID), folder)
     replaced(folder / "purchases.csv", "2.60,0.34", "2.80,0.34")
     before = held(folder)
     with pytest.raises(costing.Faults) as caught:

@@ -1,1 +1,0 @@
-"""Data only: ingredients, currencies, units, each value with its source."""
