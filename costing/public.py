@@ -25,7 +25,7 @@ from costing.exchange.season_files import read_season as read_season
 from costing.exchange.starting import start_folder as start_folder
 from costing.exchange.starting import start_workbook as start_workbook
 from costing.records.parsing import records_from as records_from
-from costing.season.comparable import Change as Change
+from costing.season.changes import Change as Change
 from costing.season.comparing import Comparison as Comparison
 from costing.season.comparing import compare as compare
 from costing.season.costed import Season as Season

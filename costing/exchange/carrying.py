@@ -12,15 +12,16 @@ from pathlib import Path
 from typing import Any
 
 from costing.errors import Fault, Faults, Refusal
+from costing.exchange.edited_files import TableEdit, edited_file
 from costing.exchange.season_files import Source, open_season
-from costing.folder.csv_editing import CsvFile, unquoted
 from costing.folder.reading import raw_table_of, raw_tables
 from costing.folder.safe_writing import kept_copy, write_atomically
 from costing.records.faults import faults_between
 from costing.records.parsing import parse
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
-from costing.season.comparable import ORDER, Cells, Change, differences, digest, normal_tables, shown, written_cells
-from costing.tables.written import SeasonRecords
+from costing.records.schema import RECORD_TABLES
+from costing.season.changes import Change, differences
+from costing.season.comparable import Cells, digest, normal_tables
+from costing.tables.written import Rows, SeasonRecords
 from costing.workbook.identity import EXPORT_PROPERTY, TABLE_PROPERTY
 from costing.workbook.read.opened_book import Book
 from costing.workbook.read.readback import raw_tables_of
@@ -202,128 +203,9 @@ def _file_of(planned: PlannedCarrying, name: str) -> Path:
 
 def _edited(planned: PlannedCarrying, name: str, anew: Sequence[str] = ()) -> bytes:
     """Return a table's file with the changes in it; of the formulas in ``anew``, all steps are written."""
-    path = _file_of(planned, name)
-    columns = ("key", "value") if name == "season" else tuple(TABLES_BY_NAME[name].model.model_fields)
-    file = CsvFile.parse(path.read_bytes(), path.name) if path.exists() else CsvFile.fresh(columns)
-    if not file.rows:
-        file = CsvFile.fresh(columns)
     changes = [change for change in planned.changes if change.table == name]
-    if name == "season":
-        _change_settings(file, changes)
-    else:
-        _change_rows(file, planned, name, changes, anew)
-    return file.bytes()
-
-
-def _change_settings(file: CsvFile, changes: Sequence[Change]) -> None:
-    at = file.columns(("key", "value"))["key"]
-    rows = {unquoted(cells[at]).strip(): number for number, (cells, _) in enumerate(file.rows, 1) if len(cells) > at}
-    model = TABLES_BY_NAME["season"].model.model_fields
-    for change in changes:
-        for column in change.columns:
-            text = (change.new or {}).get(column, shown(model[column].default))
-            value = _spelled(file, "season", column, text)
-            if column in rows:
-                file.change(rows[column], {"value": value})
-            else:
-                file.add({"key": column, "value": value}, after=len(file.rows))
-
-
-def _spelled(file: CsvFile, name: str, column: str, text: str) -> str:
-    shape = TABLES_BY_NAME[name].model.model_fields[column].metadata[0].shape
-    return file.number(text) if shape in ("number", "percent") else text
-
-
-@dataclass(frozen=True)
-class _Edit:
-    """One change to one row of a file: new cells, or None to take it out; ``below`` to add a row under it instead."""
-
-    number: int
-    cells: Cells | None
-    below: bool = False
-
-
-def _change_rows(file: CsvFile, planned: PlannedCarrying, name: str, changes: Sequence[Change], anew: Sequence[str]) -> None:
-    """Change, add and remove rows, from the bottom up, so that row numbers hold until they are used."""
-    rows = _Rows(planned, name, len(file.rows))
-    edits = rows.steps(changes, anew) if name == "steps" else [rows.edit(change) for change in changes][::-1]
-    for edit in sorted(edits, key=lambda edit: (-edit.number, not edit.below)):
-        if edit.cells is None:
-            file.remove(edit.number)
-            continue
-        cells = {c: _spelled(file, name, c, text) for c, text in edit.cells.items() if c != ORDER}
-        if edit.below:
-            file.add(cells, after=edit.number)
-        else:
-            file.change(edit.number, cells)
-
-
-class _Rows:
-    """Where the records of one table stand in its file."""
-
-    def __init__(self, planned: PlannedCarrying, name: str, last: int) -> None:
-        self.name = name
-        self.last = last
-        records = getattr(planned.records, name)
-        self.key = TABLES_BY_NAME[name].key
-        self.new = planned.tables[name]
-        self.places: dict[tuple[Any, ...], list[int]] = defaultdict(list)
-        self.below: dict[tuple[str, ...], int] = {}
-        for record, number in zip(records.records, records.numbers, strict=True):
-            cells = written_cells(record)
-            self.places[self._place(cells)].append(number)
-            for length in (1, 2):
-                group = self._group(cells, length)
-                self.below[group] = max(number, self.below.get(group, 0))
-
-    def _place(self, cells: Cells) -> tuple[Any, ...]:
-        """Return what tells a row from the others: its key, or all of it."""
-        return tuple(cells.get(column) for column in self.key) if self.key else tuple(sorted(cells.items()))
-
-    def _group(self, cells: Cells, length: int) -> tuple[str, ...]:
-        """Return the formula, or formula and step, under whose rows a new one belongs."""
-        return tuple(cells[column] for column in ("formula", "step")[:length] if column in cells)
-
-    def edit(self, change: Change) -> _Edit:
-        """Return the edit that makes one change."""
-        cells = change.old or change.new or {}
-        places = self.places.get(self._place(cells), [])
-        if self.name == "items" and places:
-            return _Edit(
-                places[0], {column: (change.new or {}).get(column, "") for column in change.columns if column != "item"}
-            )
-        if change.old is None:
-            return _Edit(self._under(cells), change.new, below=True)
-        number = places.pop(0)
-        if change.new is None:
-            return _Edit(number, None)
-        return _Edit(number, {column: change.new.get(column, "") for column in change.columns})
-
-    def _under(self, cells: Cells) -> int:
-        if "formula" not in cells:
-            return self.last
-        return self.below.get(self._group(cells, 2)) or self.below.get(self._group(cells, 1)) or self.last
-
-    def steps(self, changes: Sequence[Change], anew: Sequence[str]) -> list[_Edit]:
-        """Return the edits of steps: cell by cell where a formula keeps its steps, else all of its rows anew."""
-        edits: list[_Edit] = []
-        by_formula: dict[str, list[Change]] = {formula: [] for formula in anew}
-        for change in changes:
-            by_formula.setdefault((change.old or change.new or {})["formula"], []).append(change)
-        for formula, own in by_formula.items():
-            stays = formula not in anew and all(
-                change.old and change.new and ORDER not in change.columns and self.places.get(self._place(change.old))
-                for change in own
-            )
-            edits += [self.edit(change) for change in own] if stays else self._anew(formula)
-        return edits
-
-    def _anew(self, formula: str) -> list[_Edit]:
-        numbers = sorted(number for key, places in self.places.items() if key[0] == formula for number in places)
-        rows = [cells for cells in self.new if cells["formula"] == formula]
-        under = numbers[-1] if numbers else self.last
-        added = [_Edit(under, cells, below=True) for cells in reversed(rows)]
-        return [*added, *(_Edit(number, None) for number in numbers)]
+    records: Rows[Any] = Rows() if planned.records is None or name == "season" else getattr(planned.records, name)
+    return edited_file(_file_of(planned, name), TableEdit(name, changes, records, planned.tables[name], tuple(anew)))
 
 
 def _remember(planned: PlannedCarrying, names: Iterable[str], now: datetime) -> None:

@@ -12,7 +12,8 @@ from costing.folder.reading import raw_tables
 from costing.folder.safe_writing import kept_copy, write_atomically
 from costing.records.faults import faults_between
 from costing.records.parsing import RawTable, UnreadTables, parse
-from costing.season.comparable import Change, differences, digest, normal_tables
+from costing.season.changes import Change, differences
+from costing.season.comparable import digest, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
 from costing.tables.written import SeasonRecords

@@ -1,0 +1,143 @@
+"""What leads from one set of records to another, row by row: which row became which, and what is new or gone."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict, deque
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
+from costing.season.comparable import ORDER, Cells
+
+# By what rows of a table without a key are taken to be the same one, before it is looked which are most alike.
+_LIKENESS = {
+    "purchases": ("bought_on", "supplier", "invoice", "item"), "lines": ("formula", "step", "item"),
+    "weighings": ("product", "weighed_on"), "batch_lines": ("batch", "step", "item"),
+}  # fmt: skip
+_MOST_PAIRS = 250_000  # of rows compared each with each
+_ALIKE_ENOUGH = 0.5  # of the cells
+
+
+@dataclass(frozen=True)
+class Change:
+    """One row that differs: added (no old cells), removed (no new cells), or changed."""
+
+    table: str
+    old: Cells | None
+    new: Cells | None
+
+    def __str__(self) -> str:
+        if self.old is None or self.new is None:
+            sign, row = ("added", self.new) if self.old is None else ("removed", self.old)
+            return f"{self.table}: {sign} {_named(row or {})}"
+        cells = ", ".join(
+            f"{column} {self.old.get(column, 'blank')} → {self.new.get(column, 'blank')}" for column in self.columns
+        )
+        return f"{self.table}: {_label(self.table, self.old)}: {cells}"
+
+    @property
+    def columns(self) -> list[str]:
+        """The columns in which the two rows differ."""
+        old, new = self.old or {}, self.new or {}
+        return [column for column in {**old, **new} if old.get(column) != new.get(column)]
+
+
+def _named(cells: Cells) -> str:
+    return ", ".join(f"{column} {text}" for column, text in cells.items() if column != ORDER)
+
+
+def _label(table: str, cells: Cells) -> str:
+    keys = TABLES_BY_NAME[table].key or _LIKENESS.get(table, ())
+    return " ".join(cells[key] for key in keys if key in cells) or "settings"
+
+
+def differences(old: Mapping[str, Sequence[Cells]], new: Mapping[str, Sequence[Cells]]) -> list[Change]:
+    """Return what leads from one set of tables to another, row by row."""
+    return [change for table in RECORD_TABLES for change in _changes_of(table.name, old[table.name], new[table.name])]
+
+
+def _changes_of(name: str, old: Sequence[Cells], new: Sequence[Cells]) -> list[Change]:
+    """Return the changes of one table: rows are matched by the surest sign first, and what is left is gone or added."""
+    matching = _Matching(old, new)
+    key = TABLES_BY_NAME[name].key
+    if name == "season":
+        matching.pair_by(())  # its one row of settings
+    elif key:
+        matching.pair_by(key)
+    else:
+        matching.pair_by(_LIKENESS[name])
+        matching.pair_most_alike()
+    changed = [Change(name, before, after) for before, after in matching.pairs]
+    gone = [Change(name, row, None) for row in matching.gone]
+    return [*changed, *gone, *(Change(name, None, row) for row in matching.come)]
+
+
+class _Matching:
+    """The rows of one table before and after: pairs that are one row changed, and those not matched yet.
+
+    Rows that stand on both sides, as often, are no change; they are left out from the start.
+    """
+
+    def __init__(self, old: Sequence[Cells], new: Sequence[Cells]) -> None:
+        both = Counter(map(_whole, old)) & Counter(map(_whole, new))
+        self.gone = _without(old, both)
+        self.come = _without(new, both)
+        self.pairs: list[tuple[Cells, Cells]] = []
+
+    def pair_by(self, columns: Sequence[str]) -> None:
+        """Pair rows that have the same in some columns; of several, the first with the first."""
+        waiting: dict[tuple[str | None, ...], deque[int]] = defaultdict(deque)
+        for at, row in enumerate(self.come):
+            waiting[_cells_of(row, columns)].append(at)
+        found = {}
+        for at, row in enumerate(self.gone):
+            alike = waiting[_cells_of(row, columns)]
+            if alike:
+                found[at] = alike.popleft()
+        self._take(found)
+
+    def pair_most_alike(self) -> None:
+        """Pair rows that agree in more than half of their cells, the most alike first, as long as they are not too many."""
+        if len(self.gone) * len(self.come) > _MOST_PAIRS:
+            return
+        scored = [
+            (-_alike(before, after), at, to) for at, before in enumerate(self.gone) for to, after in enumerate(self.come)
+        ]
+        found: dict[int, int] = {}
+        taken: set[int] = set()
+        for unlike, at, to in sorted(scored):
+            if -unlike > _ALIKE_ENOUGH and at not in found and to not in taken:
+                found[at] = to
+                taken.add(to)
+        self._take(found)
+
+    def _take(self, found: Mapping[int, int]) -> None:
+        """Make pairs of the rows at some positions, and leave the others."""
+        taken = set(found.values())
+        self.pairs += [(self.gone[at], self.come[to]) for at, to in found.items()]
+        self.gone = [row for at, row in enumerate(self.gone) if at not in found]
+        self.come = [row for to, row in enumerate(self.come) if to not in taken]
+
+
+def _whole(row: Cells) -> tuple[tuple[str, str], ...]:
+    return tuple(sorted(row.items()))
+
+
+def _cells_of(row: Cells, columns: Iterable[str]) -> tuple[str | None, ...]:
+    return tuple(row.get(column) for column in columns)
+
+
+def _without(rows: Sequence[Cells], both: Mapping[tuple[tuple[str, str], ...], int]) -> list[Cells]:
+    """Leave out the rows that stand on both sides, each as often as it does."""
+    left, kept = Counter(both), []
+    for row in rows:
+        if left[_whole(row)]:
+            left[_whole(row)] -= 1
+        else:
+            kept.append(row)
+    return kept
+
+
+def _alike(one: Cells, other: Cells) -> float:
+    """Return the part of their cells in which two rows agree."""
+    return len(one.items() & other.items()) / max(len(one), len(other), 1)
