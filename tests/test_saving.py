@@ -6,6 +6,8 @@ import errno
 import os
 import stat
 import sys
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -175,3 +177,55 @@ def test_where_no_copy_can_be_kept_it_is_refused(target: Path, tmp_path: Path) -
     with pytest.raises(costing.Refusal):
         kept_copy(tmp_path / "nowhere.xlsx", tmp_path)
     assert list(tmp_path.iterdir()) == [target]
+
+
+@pytest.mark.parametrize("links", [True, False], ids=["with links", "without links"])
+def test_of_many_that_make_one_new_file_at_the_same_moment_one_succeeds(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, *, links: bool
+) -> None:
+    """All have looked and found nothing there before the first gives its file the name."""
+    path = tmp_path / "prices.xlsx"
+    makers = 8
+    together = threading.Barrier(makers)
+    link = os.link
+
+    def linked(source: Path, to: Path) -> None:
+        together.wait(timeout=30)
+        if not links:
+            raise OSError(errno.EPERM, os.strerror(errno.EPERM))
+        link(source, to)
+
+    def make(number: int) -> str:
+        try:
+            write_atomically(path, b"%d" % number)
+        except costing.Refusal as error:
+            return str(error)
+        return ""
+
+    monkeypatch.setattr("os.link", linked)
+    with ThreadPoolExecutor(makers) as pool:
+        told = list(pool.map(make, range(makers)))
+    refused = f"{path}: is there already; choose another name, or add --replace to write over it"
+    assert sorted(told) == ["", *[refused] * (makers - 1)]
+    assert path.read_bytes() == b"%d" % told.index("")
+    assert list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize("call", ["pathlib.Path.touch", "os.replace"])
+def test_nothing_stays_under_a_new_name_when_giving_it_fails(
+    call: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr("os.link", _failing(errno.EPERM))
+        patch.setattr(call, _failing(errno.EIO))
+        told = _refusal(tmp_path / "prices.xlsx", replace=False)
+    assert told.endswith(f": cannot be written ({os.strerror(errno.EIO)}); the old file, if any, is untouched")
+    assert list(tmp_path.iterdir()) == []
+
+
+@posix
+def test_a_file_protected_against_writing_is_refused_even_to_whoever_may_write_everywhere(target: Path) -> None:
+    target.chmod(0o444)
+    told = _refusal(target)
+    assert told == f"{target}: is protected against writing; choose another name, or take the protection off"
+    assert target.read_bytes() == OLD

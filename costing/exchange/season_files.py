@@ -110,20 +110,24 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
     Raises
     ------
     Refusal
-        When the file is there already and ``replace`` is not given, saying which edits would be lost; or when it cannot
-        be written.
+        When its name is not one of a workbook; when the file is there already and ``replace`` is not given, saying which
+        edits would be lost; or when it cannot be written.
 
     """
     target = Path(path)
+    a_file = target.is_file() or not target.exists()  # of a folder or a device it is told what it is
+    if a_file and target.suffix.lower() != ".xlsx":  # a table, say, whose season could then not be read
+        raise Refusal(f"{target}: is no name for a workbook; let it end in .xlsx")
     data = workbook_bytes(season, since)
     kept = None
-    if target.is_file():
+    there = target.is_file()
+    if there:
         lost = _edits_in(target, season)
         if not replace:
             raise Refusal(_would_be_lost(target, lost))
         if lost is None or lost:
             kept = kept_copy(target, target.parent, f"{target.stem} (kept {datetime.now():%Y-%m-%d %H%M%S}){target.suffix}")
-    write_atomically(target, data, replace=replace)
+    write_atomically(target, data, replace=there)  # what comes there in the meantime was not looked at, and stays
     return Written(target, kept)
 
 

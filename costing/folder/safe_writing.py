@@ -18,7 +18,9 @@ _LONGEST_WRITING = 600  # after which a temporary file is taken to be that of a 
 
 
 def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
-    """Write a file through a temporary one beside it, flushed to disk and then renamed.
+    """Write a file through a temporary one beside it, flushed to disk and then given its name.
+
+    Of two that write a new file under one name at the same moment, one is refused.
 
     Raises
     ------
@@ -38,7 +40,7 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
             file.flush()
             os.fsync(file.fileno())
         _keep_permissions(path, temporary)
-        os.replace(temporary, path)  # a plain rename over the old file, on every system
+        _put_in_place(temporary, path, replace=replace)
         _flush_folder(path.parent)
     except OSError as error:
         raise Refusal(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None
@@ -59,12 +61,44 @@ def _checked(path: Path, *, replace: bool) -> Path:
     if not path.is_file():  # a device or a pipe, which a rename would put an end to
         raise Refusal(f"{path}: is no ordinary file; name a file to write")
     if not replace:
-        raise Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
+        raise _taken(path)
+    if not (os.access(path, os.W_OK) and path.stat().st_mode & 0o222):  # no mark stops whoever runs as root
+        raise Refusal(f"{path}: is protected against writing; choose another name, or take the protection off")
     for lock in (f".~lock.{path.name}#", f"~${path.name}"):
         if (path.parent / lock).exists():
             do = f"close it there, or delete {lock} beside it if no program has it open"
             raise Refusal(f"{path}: is open in a spreadsheet program; {do}")
     return path
+
+
+def _taken(path: Path) -> Refusal:
+    return Refusal(f"{path}: is there already; choose another name, or add --replace to write over it")
+
+
+def _put_in_place(temporary: Path, path: Path, *, replace: bool) -> None:
+    """Give a file that is whole its name: over the old one, or only as long as nobody else took the name."""
+    if replace:
+        os.replace(temporary, path)  # a plain rename over the old file, on every system
+        return
+    try:
+        os.link(temporary, path)
+    except FileExistsError:
+        raise _taken(path) from None
+    except OSError:  # a file system where a file has one name only
+        _take_name_then_rename(temporary, path)
+
+
+def _take_name_then_rename(temporary: Path, path: Path) -> None:
+    """Take the name with an empty file, which nobody can do twice, and rename over that."""
+    try:
+        path.touch(exist_ok=False)
+    except FileExistsError:
+        raise _taken(path) from None
+    try:
+        os.replace(temporary, path)
+    except BaseException:
+        path.unlink()
+        raise
 
 
 def _sweep(folder: Path, start: str) -> None:

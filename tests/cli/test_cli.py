@@ -441,3 +441,17 @@ def test_python_m_costing_exports_beside_whoever_calls_it(own_sample: Path) -> N
     assert (done.returncode, done.stderr) == (0, "")
     assert done.stdout.startswith("Wrote sample-prices.xlsx: 14 products. Checks: OK; ")
     assert (own_sample.parent / "sample-prices.xlsx").read_bytes().startswith(b"PK")
+
+
+@pytest.mark.parametrize("name", ["purchases.csv", "purchase.csv", "channels.csv"])
+def test_an_export_onto_a_table_of_the_season_or_what_would_be_one_is_refused(name: str, tmp_path: Path) -> None:
+    """Even with --replace: the folder would no longer be a season."""
+    season = Path(shutil.copytree(SAMPLE, tmp_path / "season"))
+    if name == "channels.csv":
+        (season / name).unlink()
+        season = SAMPLE
+    before = {file.name: file.read_bytes() for file in (tmp_path / "season").iterdir() if file.is_file()}
+    result = run("export", season, "-o", tmp_path / "season" / name, "--replace")
+    told = f"{tmp_path / 'season' / name}: is no name for a workbook; let it end in .xlsx\n"
+    assert (result.exit_code, result.stdout, result.stderr) == (2, "", told)
+    assert {file.name: file.read_bytes() for file in (tmp_path / "season").iterdir() if file.is_file()} == before
