@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import signal
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 SEASON = click.argument("season", type=click.Path(path_type=Path), metavar="SEASON")
 FAULTS, WRONG_USE = 1, 2
+INTERRUPTED, TERMINATED = 130, 143  # as shells say it of a program that a signal ended: 128 and the signal's number
 
 
 @contextmanager
@@ -39,6 +41,31 @@ def _told() -> Iterator[None]:
             raise
         click.echo(f"{error.filename}: cannot be used ({error.strerror})", err=True)
         sys.exit(WRONG_USE)
+
+
+class _Terminated(BaseException):  # and no Exception, so that nothing on the way takes it for a fault of a file
+    """The system or another program asked this one to end."""
+
+
+def _terminate(*_: object) -> None:
+    raise _Terminated
+
+
+class _Commands(click.Group):
+    """The commands; ended from outside, each puts its files in order and says so."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        """Run the command that was asked for."""
+        before = signal.signal(signal.SIGTERM, _terminate)
+        try:
+            return super().invoke(ctx)
+        except (KeyboardInterrupt, _Terminated) as error:
+            interrupted = isinstance(error, KeyboardInterrupt)
+            told = "Interrupted" if interrupted else "Terminated"
+            click.echo(f"{told}; each file is as it was, or written whole. Run the command again to be sure.", err=True)
+            sys.exit(INTERRUPTED if interrupted else TERMINATED)
+        finally:
+            signal.signal(signal.SIGTERM, before)
 
 
 def _costed(path: Path) -> Season:
@@ -68,7 +95,7 @@ def _example(text: str) -> Callable[[click.Command], click.Command]:
     return add
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]}, epilog="Example:  costing show sample")
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]}, epilog="Example:  costing show sample")
 @click.version_option(package_name="costing", message="costing %(version)s")
 def main() -> None:
     """Price soap formulas per gram from your own purchases, and write a pricing workbook.

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from costing.errors import Refusal
@@ -16,26 +17,32 @@ GUIDE = "COLUMNS.txt"
 
 
 def start_folder(folder: str | Path) -> list[Path]:
-    """Make a season's folder to fill in, and return the files written.
+    """Make a season's folder to fill in, and return its files. One that was cut short is completed.
 
     Raises
     ------
     Refusal
-        When the folder holds any of these files already, or cannot be made.
+        When the folder holds any of these files already, but for a start cut short; or when it cannot be made.
 
     """
     folder = Path(folder)
     files = {f"{table.name}.csv": _headings(table) for table in RECORD_TABLES} | {GUIDE: guide()}
     there = [name for name in files if (folder / name).exists()]
-    if there:
+    if there and not _cut_short(folder, files, there):
         raise Refusal(f"{folder}: holds {', '.join(there)} already; name a new folder")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise Refusal(f"{folder}: cannot be made ({error.strerror})") from None
-    for name, text in files.items():
-        write_atomically(folder / name, text.encode("utf-8"))
+    for name in (name for name in files if name not in there):
+        write_atomically(folder / name, files[name].encode("utf-8"))
     return [folder / name for name in files]
+
+
+def _cut_short(folder: Path, files: Mapping[str, str], there: Sequence[str]) -> bool:
+    """Whether what is there is part of a new season, with nothing filled in yet: a start that did not come to its end."""
+    untouched = ((folder / name).read_bytes() == files[name].encode("utf-8") for name in there)
+    return len(there) < len(files) and all(untouched)
 
 
 def start_workbook(path: str | Path) -> Path:

@@ -7,8 +7,10 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
@@ -19,6 +21,8 @@ from openpyxl import load_workbook
 
 import costing
 from costing.cli import main
+from costing.exchange import starting
+from costing.folder.safe_writing import write_atomically
 from costing.records.schema import RECORD_TABLES
 
 ROOT = Path(__file__).parents[2]
@@ -455,3 +459,60 @@ def test_an_export_onto_a_table_of_the_season_or_what_would_be_one_is_refused(na
     told = f"{tmp_path / 'season' / name}: is no name for a workbook; let it end in .xlsx\n"
     assert (result.exit_code, result.stdout, result.stderr) == (2, "", told)
     assert {file.name: file.read_bytes() for file in (tmp_path / "season").iterdir() if file.is_file()} == before
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="programs are ended in another way there")
+@pytest.mark.parametrize(
+    ("sent", "code", "word"), [(signal.SIGINT, 130, "Interrupted"), (signal.SIGTERM, 143, "Terminated")], ids=["^C", "kill"]
+)
+def test_a_command_ended_from_outside_says_so_and_leaves_no_half_file(
+    sent: signal.Signals, code: int, word: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The signal comes while the workbook goes to the disk; codes as in POSIX shells: 128 and the signal's number."""
+    flush = os.fsync
+
+    def ended(handle: int) -> None:
+        flush(handle)
+        os.kill(os.getpid(), sent)
+
+    monkeypatch.setattr("os.fsync", ended)
+    result = run("start", tmp_path / "fresh.xlsx", "--workbook")
+    told = f"{word}; each file is as it was, or written whole. Run the command again to be sure.\n"
+    assert (result.exit_code, result.stdout, result.stderr) == (code, "", told)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_start_cut_short_before_any_of_its_files_is_completed_by_the_same_command(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = tmp_path / "whole"
+    run("start", whole)
+    files = {file.name: file.read_bytes() for file in whole.iterdir()}
+    write = write_atomically
+    for last in range(len(files)):
+        left = iter(range(last))
+
+        def cut(path: Path, data: bytes, left: Iterator[int] = left) -> None:
+            if next(left, None) is None:
+                raise KeyboardInterrupt
+            write(path, data)
+
+        folder = tmp_path / f"after-{last}"
+        with monkeypatch.context() as patch:
+            patch.setattr(starting, "write_atomically", cut)
+            assert run("start", folder).exit_code == 130
+        assert len(list(folder.iterdir())) == last
+        again = run("start", folder)
+        assert (again.exit_code, again.stderr) == (0, "")
+        assert {file.name: file.read_bytes() for file in folder.iterdir()} == files
+
+
+def test_a_start_cut_short_is_not_completed_once_something_was_filled_in(tmp_path: Path) -> None:
+    run("start", tmp_path)
+    (tmp_path / "COLUMNS.txt").unlink()
+    with (tmp_path / "items.csv").open("a", encoding="utf-8") as file:
+        file.write("shea\n")
+    result = run("start", tmp_path)
+    assert result.exit_code == 2
+    assert "items.csv" in result.stderr
+    assert not (tmp_path / "COLUMNS.txt").exists()
