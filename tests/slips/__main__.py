@@ -6,7 +6,8 @@ import argparse
 import sys
 from collections import Counter
 
-from tests.slips.bench import SLIPS, Verdict, doubts, look, share_told, verdicts
+from tests.slips.bench import Verdict, doubts, look, share_told, verdicts
+from tests.slips.slip import SLIPS
 from tests.slips.tables import clean_seasons
 
 
@@ -31,7 +32,8 @@ def main() -> int:
                     print(f"  {_described(verdict)}", flush=True)  # noqa: T201
     told, matter = share_told(found)
     _summary(found)
-    print(f"{told} of {matter} slips that move a price by half a percent or stop the costing are told: {_share(told, matter)}")  # noqa: T201
+    what = "slips that move a price by half a percent, or stop the costing,"
+    print(f"{told} of {matter} {what} are told with their row: {_share(told, matter)}")  # noqa: T201
     return 0 if quiet and told >= 0.95 * matter else 1
 
 

@@ -12,11 +12,11 @@ from click.testing import CliRunner
 
 import costing
 from costing.cli import main
-from tests.slips import buying, making, receipts, selling  # they add their kinds to SLIPS
+from tests.slips import buying, making, receipts, selling  # each adds its kinds to SLIPS
 from tests.slips.slip import SLIPS, Slip, Slipped, Typist
 from tests.slips.tables import Clean, Tables
 
-__all__ = ["buying", "making", "receipts", "selling"]
+KINDS = (buying, receipts, making, selling)
 
 MATTERS = 0.005  # half a percent of a price
 PLACES = 3  # of each slip in each season: the first, a middle and the last place where it could have been typed
@@ -108,23 +108,31 @@ def _shape(line: str) -> tuple[str, str]:
 
 
 def _names(slipped: Slipped, line: str) -> bool:
-    where = _where(line).lower()
-    tables = SHOWS_IN.get(slipped.table, (slipped.table,))
-    if not any(re.search(rf"\b{table}\b", where) for table in tables):
+    if not any(spoken_of(table, line) for table in SHOWS_IN.get(slipped.table, (slipped.table,))):
         return False
-    if slipped.table in where and _numbers(where) & slipped.rows:
+    if spoken_of(slipped.table, line) and rows_told(line) & slipped.rows:
         return True
     return any(re.search(rf"(?<![\w-]){re.escape(name.lower())}(?![\w-])", line.lower()) for name in slipped.names)
 
 
-def _numbers(where: str) -> set[int]:
-    """Return the row numbers that a message names, one or several.
+def spoken_of(table: str, line: str) -> bool:
+    """Return whether a message is about a table."""
+    return bool(re.search(rf"\b{table}\b", _where(line).lower()))
 
-    >>> sorted(_numbers("purchases.csv, rows 3, 7 and 12, unit"))
+
+def rows_told(line: str) -> set[int]:
+    """Return the row numbers that a message names where it says where, one or several.
+
+    >>> sorted(rows_told("doubt: purchases.csv, rows 3, 7 and 12, unit: looks like grams; did you mean g?"))
     [3, 7, 12]
+    >>> sorted(rows_told("purchases.csv, rows 4 to 6, tax: holds a rate; name the column tax_percent"))
+    [4, 5, 6]
     """
-    found = re.search(r"rows? ((?:\d+(?:, | and | to )?)+)", where)
-    return {int(number) for number in re.findall(r"\d+", found[1])} if found else set()
+    found = re.search(r"rows? ((?:\d+(?:, | and | to )?)+)", _where(line))
+    told: set[int] = set()
+    for first, last in re.findall(r"(\d+)(?: to (\d+))?", found[1] if found else ""):
+        told |= set(range(int(first), int(last or first) + 1))
+    return told
 
 
 def places_of(kind: Slip, clean: Clean) -> list[Slipped]:
@@ -150,7 +158,9 @@ def verdicts(clean: Clean, kinds: Iterable[Slip] = ()) -> Iterator[Verdict]:
         for slipped in places_of(kind, clean):
             now = look(clean, slipped.tables)
             line = telling(slipped, before.lines, now.lines)
-            yield Verdict(kind.name, clean.name, slipped.table, tuple(sorted(slipped.names)), moved(before.prices, now.prices), line)
+            yield Verdict(
+                kind.name, clean.name, slipped.table, tuple(sorted(slipped.names)), moved(before.prices, now.prices), line
+            )
 
 
 def share_told(found: Iterable[Verdict]) -> tuple[int, int]:

@@ -110,7 +110,7 @@ def unit_missing(typist: Typist) -> Iterator[Slipped]:
 
 @slip
 def thousands_mark_for_decimal_mark(typist: Typist) -> Iterator[Slipped]:
-    """A foreign label says 5,000 kg (5.000 kg where commas are decimals): five kilograms to its printer, thousands to its reader."""
+    """A label from abroad says 5,000 kg, or 5.000 kg: five to its printer, thousands to its reader."""
     mark = "," if typist.clean.notation.decimal == "." else "."
     for at, row in typist.purchases("kg", "L"):
         yield typist.typed("purchases", {at: {"size": AsTyped(f"{Decimal(row['size']):.3f}".replace(".", mark))}})

@@ -78,7 +78,9 @@ def percents_of_the_oils(typist: Typist) -> Iterator[Slipped]:
     """A bar's shares are copied from a formula reckoned on its oils, so that all together are far over 100."""
     for name in dict.fromkeys(row["formula"] for _, row in _lye(typist)):
         places = [(at, row) for at, row in typist.rows("lines") if row["formula"] == name]
-        yield typist.typed("lines", {at: {"percent": f"{Decimal(row['percent']) / Decimal('0.7'):.2f}"} for at, row in places})
+        yield typist.typed(
+            "lines", {at: {"percent": f"{Decimal(row['percent']) / Decimal('0.7'):.2f}"} for at, row in places}
+        )
 
 
 @slip

@@ -76,7 +76,7 @@ def total_row_of_a_receipt(typist: Typist) -> Iterator[Slipped]:
 
 @slip
 def row_left_out(typist: Typist) -> Iterator[Slipped]:
-    """One row of a receipt that has delivery is skipped; the newest price of a thing is missing, and delivery falls on the rest."""
+    """One row of a receipt is skipped: a thing in use was never bought, and delivery falls on the rest."""
     for at, row in typist.purchases():
         if any(other["invoice"] == row["invoice"] for _, other in _spread(typist, "delivery")):
             older = [other for _, other in typist.rows("purchases") if other["item"] == row["item"] and other is not row]

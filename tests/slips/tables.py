@@ -15,9 +15,17 @@ Tables = dict[str, list[Row]]
 
 ROOT = Path(__file__).parents[2]
 ORVALHEIRA = Path(__file__).parent / "seasons" / "orvalheira"
-_WORDS = ("name", "note", "invoice", "supplier", "label_name", "source")  # columns of free words, in which nothing is a number
+_WORDS = (
+    "name",
+    "note",
+    "invoice",
+    "supplier",
+    "label_name",
+    "source",
+)  # columns of free words, in which nothing is a number
 _NAMED = (
-    "item", "formula", "step", "output", "tub", "part", "product", "filled_with", "channel", "overhead", "bought", "main_channel",
+    "item", "formula", "step", "output", "tub", "part", "product", "filled_with", "channel", "overhead", "bought",
+    "main_channel",
 )  # fmt: skip
 
 
