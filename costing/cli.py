@@ -16,14 +16,14 @@ if TYPE_CHECKING:
     from costing.season.costed import Season
 
 SEASON = click.argument("season", type=click.Path(path_type=Path), metavar="SEASON")
-FAULTS, WRONG_USE = 1, 2
+FAULTS, WRONG_USE, FILE_TROUBLE = 1, 2, 3
 INTERRUPTED, TERMINATED = 130, 143  # as shells say it of a program that a signal ended: 128 and the signal's number
 
 
 @contextmanager
 def _told() -> Iterator[None]:
     """Turn faults and refusals into messages and exit codes."""
-    from costing.errors import Faults, Refusal  # noqa: PLC0415  # start-up stays light
+    from costing.errors import Faults, FileTrouble, Refusal  # noqa: PLC0415  # start-up stays light
 
     try:
         yield
@@ -35,12 +35,12 @@ def _told() -> Iterator[None]:
         sys.exit(FAULTS)
     except Refusal as error:
         click.echo(str(error), err=True)
-        sys.exit(WRONG_USE)
+        sys.exit(FILE_TROUBLE if isinstance(error, FileTrouble) else WRONG_USE)
     except OSError as error:  # a path that the system cannot even look at, such as a name too long
         if error.filename is None:  # no path at all: a closed pipe, say, which click ends on quietly
             raise
         click.echo(f"{error.filename}: cannot be used ({error.strerror})", err=True)
-        sys.exit(WRONG_USE)
+        sys.exit(FILE_TROUBLE)
 
 
 class _Terminated(BaseException):  # and no Exception, so that nothing on the way takes it for a fault of a file

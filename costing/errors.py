@@ -74,6 +74,10 @@ def suggestion(word: str, known: Iterable[str]) -> Suggestion:
     return Suggestion(close[0] if close else None, tuple(choices))
 
 
+class FileTrouble(Refusal):
+    """The file system failed: it would not read or write a file or folder, and says why."""
+
+
 class Unknown(CostingError, KeyError):
     """A table, column or row that a season does not have, with the nearest that it has."""
 

@@ -12,6 +12,7 @@ from costing.errors import Caution as Caution
 from costing.errors import CostingError as CostingError
 from costing.errors import Fault as Fault
 from costing.errors import Faults as Faults
+from costing.errors import FileTrouble as FileTrouble
 from costing.errors import Refusal as Refusal
 from costing.errors import Unknown as Unknown
 from costing.exchange.carrying import PlannedCarrying as PlannedCarrying

@@ -11,7 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from costing.errors import Fault, Faults, Refusal
+from costing.errors import Fault, Faults, FileTrouble, Refusal
 from costing.exchange.edited_files import TableEdit, edited_file
 from costing.exchange.season_files import Source, open_season
 from costing.folder.reading import raw_table_of, raw_tables
@@ -225,7 +225,7 @@ def _remember(planned: PlannedCarrying, names: Iterable[str], now: datetime) -> 
     try:
         path.parent.mkdir(exist_ok=True)
     except OSError as error:
-        raise Refusal(
+        raise FileTrouble(
             f"{path.parent}: cannot be made ({error.strerror}); the records are written, but not the log"
         ) from None
     write_atomically(path, text.getvalue().encode("utf-8"), replace=True)

@@ -7,7 +7,7 @@ import io
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from costing.errors import Refusal
+from costing.errors import FileTrouble, Refusal
 from costing.folder.safe_writing import write_atomically
 from costing.records.guide import guide
 from costing.records.schema import RECORD_TABLES, RecordTable
@@ -33,7 +33,7 @@ def start_folder(folder: str | Path) -> list[Path]:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise Refusal(f"{folder}: cannot be made ({error.strerror})") from None
+        raise FileTrouble(f"{folder}: cannot be made ({error.strerror})") from None
     for name in (name for name in files if name not in there):
         write_atomically(folder / name, files[name].encode("utf-8"))
     return [folder / name for name in files]

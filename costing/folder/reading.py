@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from costing.errors import Fault, Refusal, suggestion
+from costing.errors import Fault, FileTrouble, suggestion
 from costing.folder.csv_editing import undefused
 from costing.folder.csv_text import described, read_csv
 from costing.records.parsing import RawRow, RawTable
@@ -17,7 +17,7 @@ def raw_tables(folder: Path) -> tuple[dict[str, RawTable], list[Fault]]:
     try:
         files = {file.stem.lower(): file for file in sorted(folder.iterdir()) if file.suffix.lower() == ".csv"}
     except OSError as error:
-        raise Refusal(f"{folder}: cannot be opened as a folder ({error.strerror}); name a season's folder") from None
+        raise FileTrouble(f"{folder}: cannot be opened as a folder ({error.strerror}); name a season's folder") from None
     tables = {name: _raw_table(file) for name, file in files.items() if name in TABLES_BY_NAME}
     absent = set(TABLES_BY_NAME) - set(files)
     strays = []
@@ -32,7 +32,7 @@ def _raw_table(file: Path) -> RawTable:
     try:
         data = file.read_bytes()
     except OSError as error:
-        raise Refusal(f"{file}: cannot be read ({error.strerror})") from None
+        raise FileTrouble(f"{file}: cannot be read ({error.strerror})") from None
     return raw_table_of(data, file.name)
 
 

@@ -10,7 +10,7 @@ import time
 from functools import partial
 from pathlib import Path
 
-from costing.errors import Refusal
+from costing.errors import FileTrouble, Refusal
 
 _PART = ".part"
 _NAMED = 60  # letters of a file's name that its temporary one begins with: names have an end
@@ -43,7 +43,7 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
         _put_in_place(temporary, path, replace=replace)
         _flush_folder(path.parent)
     except OSError as error:
-        raise Refusal(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None
+        raise FileTrouble(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None
     finally:
         if temporary is not None:
             with contextlib.suppress(OSError):
@@ -144,7 +144,7 @@ def kept_copy(path: Path, folder: Path, name: str = "") -> Path:
         data = path.read_bytes()
         copy = _free_place(folder, Path(name or path.name))
     except OSError as error:
-        raise Refusal(f"{path}: no copy of it could be kept ({error.strerror}); nothing was changed") from None
+        raise FileTrouble(f"{path}: no copy of it could be kept ({error.strerror}); nothing was changed") from None
     if copy is None:
         raise Refusal(f"{folder}: holds too many copies of {path.name}; move some elsewhere")
     write_atomically(copy, data)

@@ -224,7 +224,7 @@ def test_start_refuses_a_file_in_the_place_of_the_folder(tmp_path: Path) -> None
     file = tmp_path / "my-season"
     file.write_text("my own", encoding="utf-8")
     result = run("start", file)
-    assert (result.exit_code, result.stdout) == (2, "")
+    assert (result.exit_code, result.stdout) == (3, "")
     assert re.fullmatch(rf"{re.escape(str(file))}: cannot be made \(.+\)\n", result.stderr)
     assert file.read_text(encoding="utf-8") == "my own"
 
@@ -373,7 +373,7 @@ def test_export_refuses_a_folder_in_the_place_of_the_file(tmp_path: Path) -> Non
 def test_export_into_a_folder_that_is_not_there_is_refused(tmp_path: Path) -> None:
     target = tmp_path / "nowhere" / "prices.xlsx"
     result = run("export", SAMPLE, "-o", target)
-    assert (result.exit_code, result.stdout) == (2, "")
+    assert (result.exit_code, result.stdout) == (3, "")
     assert result.stderr.startswith(f"{target}: cannot be written (")
     assert list(tmp_path.iterdir()) == []
 

@@ -1,4 +1,4 @@
-"""Places that cannot be written to: a clear message, exit code 2, and whatever was there is there still."""
+"""Places that cannot be written to: a clear message, an exit code, and whatever was there is there still."""
 
 from __future__ import annotations
 
@@ -24,11 +24,16 @@ def run(*words: str | Path) -> Result:
     return CliRunner().invoke(main, [str(word) for word in words])
 
 
-def refused(*words: str | Path) -> str:
-    """Return the message with which a command ended: with exit code 2, and nothing said of success."""
+def failed(*words: str | Path) -> str:
+    """Return the message with which a command ended since the file system failed: exit code 3."""
+    return refused(*words, code=3)
+
+
+def refused(*words: str | Path, code: int = 2) -> str:
+    """Return the message with which a command ended: with its exit code, and nothing said of success."""
     result = run(*words)
     assert isinstance(result.exception, SystemExit), repr(result.exception)
-    assert (result.exit_code, result.stdout) == (2, "")
+    assert (result.exit_code, result.stdout) == (code, "")
     return result.stderr
 
 
@@ -61,14 +66,14 @@ def read_only(monkeypatch: pytest.MonkeyPatch, folder: Path) -> None:
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
     path = tmp_path / "nowhere" / "prices.xlsx"
-    told = refused("export", SAMPLE, "-o", path)
+    told = failed("export", SAMPLE, "-o", path)
     assert told == f"{path}: cannot be written ({os.strerror(errno.ENOENT)}); {UNTOUCHED}\n"
     assert list(tmp_path.iterdir()) == []
 
 
 def test_a_file_in_place_of_the_folder(target: Path) -> None:
     path = target / "prices.xlsx"
-    told = refused("export", SAMPLE, "-o", path)
+    told = failed("export", SAMPLE, "-o", path)
     assert told == f"{path}: cannot be written ({os.strerror(errno.ENOTDIR)}); {UNTOUCHED}\n"
 
 
@@ -92,7 +97,7 @@ def test_a_pipe_or_device_in_place_of_the_file_is_not_replaced(tmp_path: Path) -
 def test_a_folder_that_may_not_be_written_to(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "prices.xlsx"
     read_only(monkeypatch, tmp_path)
-    told = refused("export", SAMPLE, "-o", path)
+    told = failed("export", SAMPLE, "-o", path)
     assert told == f"{path}: cannot be written ({os.strerror(errno.EACCES)}); {UNTOUCHED}\n"
     assert list(tmp_path.iterdir()) == []
 
@@ -101,7 +106,7 @@ def test_a_workbook_in_a_folder_that_may_not_be_written_to_has_no_copy_made_and_
     target: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     read_only(monkeypatch, target.parent)
-    told = refused("export", SAMPLE, "-o", target, "--replace")
+    told = failed("export", SAMPLE, "-o", target, "--replace")
     assert told.startswith(f"{target.parent}/prices (kept ")
     assert told.endswith(f": cannot be written ({os.strerror(errno.EACCES)}); {UNTOUCHED}\n")
     assert list(target.parent.iterdir()) == [target]
@@ -117,7 +122,7 @@ def test_a_workbook_that_another_program_holds_fast(target: Path, monkeypatch: p
         replace(source, to)
 
     monkeypatch.setattr(os, "replace", held)
-    told = refused("export", SAMPLE, "-o", target, "--replace")
+    told = failed("export", SAMPLE, "-o", target, "--replace")
     assert told == f"{target}: cannot be written ({os.strerror(errno.EACCES)}); {UNTOUCHED}\n"
 
 
@@ -133,7 +138,7 @@ def test_a_workbook_that_is_open_in_a_spreadsheet_program(lock: str, target: Pat
 @pytest.mark.parametrize("words", [(), ("--workbook",)])
 def test_a_season_cannot_be_made_below_a_file(words: tuple[str, ...], target: Path) -> None:
     path = target / "season"
-    result = refused("start", path, *words)
+    result = failed("start", path, *words)
     made = f"{path}: cannot be made" if not words else f"{path}.xlsx: cannot be written"
     assert result.startswith(f"{made} ({os.strerror(errno.ENOTDIR)})")
 
@@ -159,7 +164,7 @@ def test_records_in_a_folder_that_may_not_be_written_to_stay(
     book, folder = edited
     read_only(monkeypatch, folder)
     result = run("carry", book, folder, "--yes")
-    assert result.exit_code == 2
+    assert result.exit_code == 3
     assert result.stderr == f"{folder / 'season.csv'}: cannot be written ({os.strerror(errno.EACCES)}); {UNTOUCHED}\n"
     assert files(folder) == files(SAMPLE)
 
@@ -184,6 +189,6 @@ LONG = "x" * 300
     ],
 )  # fmt: skip
 def test_a_name_that_no_system_takes(words: tuple[str | Path, ...]) -> None:
-    told = refused(*words)
+    told = failed(*words)
     assert LONG in told
     assert os.strerror(errno.ENAMETOOLONG) in told

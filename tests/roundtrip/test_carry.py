@@ -678,7 +678,7 @@ def test_season_that_is_no_folder_is_refused(lean_book: Path, tmp_path: Path) ->
 
 def test_workbook_that_is_not_there_is_refused(folder: Path, tmp_path: Path) -> None:
     result = carried(tmp_path / "none.xlsx", folder, "--yes")
-    told = f"{tmp_path}/none.xlsx: cannot be read (No such file or directory)\n"
+    told = f"{tmp_path}/none.xlsx: is not there; name a workbook\n"
     assert (result.exit_code, result.stderr) == (2, told)
 
 

@@ -15,7 +15,7 @@ from xml.parsers import expat
 import openpyxl
 from openpyxl.utils import column_index_from_string, get_column_letter
 
-from costing.errors import Refusal
+from costing.errors import FileTrouble, Refusal
 
 MOST_BYTES = 60_000_000
 MOST_RATIO = 60  # the sample's workbook unpacks to seven times its size
@@ -67,8 +67,10 @@ def _bytes(path: Path) -> bytes:
         if path.stat().st_size > MOST_BYTES:
             raise Refusal(f"{path}: is larger than {MOST_BYTES / 1e6:.0f} MB; it is not opened")
         data = path.read_bytes()
+    except FileNotFoundError:
+        raise Refusal(f"{path}: is not there; name a workbook") from None
     except OSError as error:
-        raise Refusal(f"{path}: cannot be read ({error.strerror})") from None
+        raise FileTrouble(f"{path}: cannot be read ({error.strerror})") from None
     if data.startswith(_OLDER):
         raise Refusal(f"{path}: is an older .xls workbook, or one with a password; save it as .xlsx without one")
     if data.count(b"PK\x01\x02") > MOST_PARTS:  # told before zipfile lists them all
