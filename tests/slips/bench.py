@@ -20,9 +20,9 @@ KINDS = (buying, receipts, making, selling)
 
 MATTERS = 0.005  # half a percent of a price
 PLACES = 3  # of each slip in each season: the first, a middle and the last place where it could have been typed
-# A message may name the row where what was typed there shows: what a purchase says of an item stands among the items.
+# A message may name the row where what was typed there shows: a purchase among the items, or where its item is asked for.
 SHOWS_IN = {
-    "purchases": ("purchases", "items"), "items": ("items", "purchases"), "lines": ("lines", "formulas"),
+    "purchases": ("purchases", "items", "lines", "tubs"), "items": ("items", "purchases"), "lines": ("lines", "formulas"),
     "steps": ("steps", "formulas"), "outputs": ("outputs", "formulas"), "products": ("products", "prices"),
     "prices": ("prices", "products"),
 }  # fmt: skip
