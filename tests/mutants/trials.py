@@ -53,6 +53,10 @@ def copied(place: Path) -> Path:
     return place
 
 
+def _left_out() -> list[str]:
+    return [f"--ignore={name}" for name in LEFT_OUT]
+
+
 def watched(place: Path) -> Touched:
     """Run all tests once with nothing changed, and return what each touches.
 
@@ -66,7 +70,7 @@ def watched(place: Path) -> Touched:
 
     def watch() -> int:
         watcher = Watcher(place)
-        code = pytest.main([*OPTIONS, *(f"--ignore={name}" for name in LEFT_OUT), "tests", "costing"], plugins=[watcher])
+        code = pytest.main([*OPTIONS, *_left_out(), "tests", "costing"], plugins=[watcher])
         watcher.touched().write(kept)
         return int(code)
 
@@ -74,6 +78,15 @@ def watched(place: Path) -> Touched:
     if _alone(place, watch, told, 3600.0, write_bytecode=True) != PASSED:
         raise RuntimeError(f"the tests fail with nothing changed: {told.read_text(encoding='utf-8')[-3000:]}")
     return Touched.read(kept)
+
+
+def compiled(place: Path) -> None:
+    """Have all modules of the copy compiled once, tests too, so that each trial compiles the mutant alone."""
+
+    def collect() -> int:
+        return int(pytest.main([*OPTIONS, "--collect-only", *_left_out(), "tests", "costing"]))
+
+    _alone(place, collect, place / "compiled.txt", 600.0, write_bytecode=True)
 
 
 @dataclass(eq=False)  # plugins are told apart by identity
