@@ -17,7 +17,7 @@ from typing import Any, TypeVar
 from hypothesis import strategies
 
 from costing.records.parsing import records_from
-from costing.records.schema import SeasonRecords
+from costing.tables.written import SeasonRecords
 
 Row = dict[str, str]
 Tables = dict[str, Any]  # rows by table; of ``season``, values by key

@@ -9,12 +9,13 @@ from pathlib import Path
 import pytest
 
 from costing.engine.calculated import CalculatedFigures, CalculatedTable, Circular
-from costing.engine.table import FigureList, Figures, Rules, Table, worked
+from costing.engine.declared import Figures, Rules, worked
+from costing.engine.table import FigureList, Table
 from costing.fields.types import Key, Record, given
 
 RULE = """
 from costing.engine.operations import sum_where
-from costing.engine.table import worked
+from costing.engine.declared import worked
 from costing.tables.book import Book
 from costing.tables.selling.products import ProductRow
 

@@ -18,8 +18,9 @@ from costing.folder.reading import raw_table_of, raw_tables
 from costing.folder.safe_writing import kept_copy, write_atomically
 from costing.records.faults import faults_between
 from costing.records.parsing import parse
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.comparable import ORDER, Cells, Change, differences, digest, normal_tables, shown, written_cells
+from costing.tables.written import SeasonRecords
 from costing.workbook.identity import EXPORT_PROPERTY, TABLE_PROPERTY
 from costing.workbook.read.readback import Book, raw_tables_of
 

@@ -12,10 +12,10 @@ from costing.folder.reading import raw_tables
 from costing.folder.safe_writing import kept_copy, write_atomically
 from costing.records.faults import faults_between
 from costing.records.parsing import RawTable, UnreadTables, parse
-from costing.records.schema import SeasonRecords
 from costing.season.comparable import Change, differences, digest, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
+from costing.tables.written import SeasonRecords
 from costing.workbook.identity import TABLE_PROPERTY
 from costing.workbook.read.readback import Book, raw_tables_of
 from costing.workbook.write.book import workbook_bytes

@@ -12,11 +12,11 @@ from typing import Any
 from costing.errors import Fault, did_you_mean
 from costing.fields.catalogue import ingredients
 from costing.fields.units import purchase_units
-from costing.records.schema import Rows, SeasonRecords
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import Circle, formula_of, making_order
 from costing.tables.scales.batch_lines import BatchLine
+from costing.tables.written import Rows, SeasonRecords
 
 SLACK = Decimal("0.01")
 HALF_A_CENT = Decimal("0.005")

@@ -9,7 +9,8 @@ from typing import Any
 from pydantic import ValidationError
 
 from costing.errors import Fault, Faults, did_you_mean
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable, Rows, SeasonRecords
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
+from costing.tables.written import Rows, SeasonRecords
 
 
 class UnreadTables(Faults):

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
-from typing import Generic, TypeVar
+from dataclasses import dataclass
 
 from costing.fields.types import Record
 from costing.tables.buying.items import Item
@@ -53,52 +51,3 @@ RECORD_TABLES = (
 )
 
 TABLES_BY_NAME = {table.name: table for table in RECORD_TABLES}
-
-R = TypeVar("R", bound=Record)
-
-
-@dataclass(frozen=True)
-class Rows(Generic[R]):
-    """The records of one table, each with the place it was read from."""
-
-    records: tuple[R, ...] = ()
-    places: tuple[str, ...] = ()
-    source: str = ""
-    numbers: tuple[int, ...] = ()
-
-    def __iter__(self) -> Iterator[R]:
-        return iter(self.records)
-
-    def __len__(self) -> int:
-        return len(self.records)
-
-    def placed(self) -> Iterator[tuple[R, str]]:
-        """Yield each record with its place, as ``purchases.csv, row 7``."""
-        return zip(self.records, self.places, strict=True)
-
-
-@dataclass(frozen=True)
-class SeasonRecords:
-    """Everything the maker wrote down for one season."""
-
-    season: Settings
-    purchases: Rows[Purchase] = field(default_factory=Rows)
-    items: Rows[Item] = field(default_factory=Rows)
-    formulas: Rows[Formula] = field(default_factory=Rows)
-    steps: Rows[Step] = field(default_factory=Rows)
-    lines: Rows[Line] = field(default_factory=Rows)
-    outputs: Rows[Output] = field(default_factory=Rows)
-    tubs: Rows[Tub] = field(default_factory=Rows)
-    products: Rows[Product] = field(default_factory=Rows)
-    channels: Rows[Channel] = field(default_factory=Rows)
-    prices: Rows[Price] = field(default_factory=Rows)
-    overheads: Rows[Overhead] = field(default_factory=Rows)
-    alternatives: Rows[Alternative] = field(default_factory=Rows)
-    weighings: Rows[Weighing] = field(default_factory=Rows)
-    batches: Rows[Batch] = field(default_factory=Rows)
-    batch_lines: Rows[BatchLine] = field(default_factory=Rows)
-
-    def rows(self, table: str) -> Sequence[Record]:
-        """Return the records of a table by its name."""
-        found = getattr(self, table)
-        return (found,) if isinstance(found, Settings) else found.records

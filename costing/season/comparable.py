@@ -12,9 +12,10 @@ from decimal import Decimal
 from typing import Any
 
 from costing.fields.types import Record
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.tables.buying.items import Item, packaged_item
 from costing.tables.making.recipe_cards import Step
+from costing.tables.written import SeasonRecords
 
 Cells = Mapping[str, str]
 ORDER = "order"  # of a step among its formula's: the one place where the order of rows means something

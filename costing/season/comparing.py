@@ -17,7 +17,6 @@ from typing import Any
 
 from costing.engine.calculated import CalculatedTable
 from costing.errors import Fault, Faults
-from costing.records.schema import Rows, SeasonRecords
 from costing.season.costed import Season
 from costing.tables.buying.purchases import Purchase
 from costing.tables.selling.products import Product
@@ -34,6 +33,7 @@ from costing.tables.whole.two_seasons import (
     PriceSince,
     ProductSince,
 )
+from costing.tables.written import Rows, SeasonRecords
 
 NEW, GONE = "new", "gone"
 DIRECT = ("materials", "packaging", "work", "power")

@@ -11,7 +11,7 @@ from costing.engine.table import FigureList, FiguresType, RowType, Table
 from costing.errors import Caution, Fault, Faults
 from costing.fields.types import Record
 from costing.records.faults import faults_between
-from costing.records.schema import TABLES_BY_NAME, SeasonRecords
+from costing.records.schema import TABLES_BY_NAME
 from costing.season.cautions import cautions_of
 from costing.season.lye_safety import lye_faults
 from costing.tables.book import BOOK
@@ -19,6 +19,7 @@ from costing.tables.deciding.cost_drivers import MOVES, Dials
 from costing.tables.deciding.price_shock import SHOCK, Shock
 from costing.tables.sources import Source
 from costing.tables.whole.at_a_glance import glance_table
+from costing.tables.written import SeasonRecords
 
 Part = CalculatedTable[Any] | CalculatedFigures[Any]
 

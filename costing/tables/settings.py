@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from pydantic import model_validator
 
-from costing.engine.table import FigureList, Figures, Sheet, fixed
+from costing.engine.declared import Figures, fixed
+from costing.engine.table import FigureList, Sheet
 from costing.fields.catalogue import currencies
 from costing.fields.types import (
     ChoiceField,

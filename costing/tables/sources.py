@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar, cast
 
 if TYPE_CHECKING:
-    from costing.records.schema import SeasonRecords
+    from costing.tables.written import SeasonRecords
 
 Found = TypeVar("Found")
 

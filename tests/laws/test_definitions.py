@@ -12,9 +12,10 @@ from typing import Any
 import pytest
 
 import costing
+from costing.engine.declared import WORKED
 from costing.engine.expressions import Factor, Here
 from costing.engine.spelling import measure
-from costing.engine.table import WORKED, Column, Entry, Table
+from costing.engine.table import Column, Entry, Table
 from costing.engine.unit_rules import as_unit
 from costing.fields.units import registry
 from costing.tables import equations

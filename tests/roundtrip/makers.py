@@ -16,9 +16,10 @@ import openpyxl
 import costing
 from costing.fields.types import Record
 from costing.folder.csv_editing import defused
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, SeasonRecords
+from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.comparable import differences, digests, normal_tables
 from costing.tables.making.recipe_cards import CardEntry
+from costing.tables.written import SeasonRecords
 from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import Tables
 from tests.workbook.libreoffice import SETTINGS, soffice

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -17,7 +18,7 @@ from costing.engine.operations import (
     read_as,
     sum_where,
 )
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.catalogue import ingredients
 from costing.fields.types import ChoiceField, Count, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import OptionalNumber, Words

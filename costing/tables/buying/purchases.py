@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -21,7 +22,7 @@ from costing.engine.operations import (
     sum_after,
     sum_where,
 )
-from costing.engine.table import Rules, Sheet, Table, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
 from costing.fields.units import VESSELS, purchase_units, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words

@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Figures, Rules, worked
 from costing.engine.operations import (
     NOTHING,
     choose,
@@ -17,7 +18,7 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
+from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import ChoiceField, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Cells, Number, Words
 from costing.tables import equations

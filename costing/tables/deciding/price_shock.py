@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Figures, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
-from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
+from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, PercentField, Record, given
 from costing.fields.views import Number
 from costing.tables import equations

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Figures, Rules, worked
 from costing.engine.operations import (
     choose,
     larger,
@@ -15,7 +16,7 @@ from costing.engine.operations import (
     sum_where,
     total,
 )
-from costing.engine.table import FigureList, Figures, Rules, Sheet, Table, worked
+from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.tables.deciding.tub_contents import in_tub_rows
 from costing.tables.lookups import of_item, text_of_item

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, choose, look_up, ratio, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables.deciding.contents import content_rows

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, ratio, sum_where, weighed_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.catalogue import ingredients
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
 from costing.fields.views import Cells, OptionalNumber

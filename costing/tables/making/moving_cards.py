@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import worked
 from costing.engine.operations import choose, ratio, sum_where
-from costing.engine.table import Sheet, Table, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.views import Cells
 from costing.tables import equations
 from costing.tables.making.recipe_cards import CardRow, card_entries

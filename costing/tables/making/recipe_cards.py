@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import model_validator
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, size_of, sum_where
-from costing.engine.table import Rules, worked
 from costing.fields.types import (
     ChoiceField,
     Key,

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose, count_where, largest_until, look_up, ratio, read_as, sum_where
-from costing.engine.table import Rules, Sheet, Table, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, NumberField, Record, Reference, fault, given
 from costing.fields.views import OptionalNumber
 

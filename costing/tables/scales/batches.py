@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
 from costing.fields.views import Cells, OptionalNumber
 from costing.tables import equations

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, at_step, both, choose, count_where, larger, pick, ratio, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, choose, count_where, pick, ratio, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Day, Grams, Key, NumberField, Record, fault, given
 from costing.fields.views import Number
 from costing.tables.ones import ONE_GRAM

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import choose, ratio, ratio_if, round_half, round_up, sum_where, total
-from costing.engine.table import Rules, Sheet, Table, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations

@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
 from costing.fields.views import Number
 from costing.tables import equations

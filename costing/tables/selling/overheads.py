@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import choose, either, ratio, total
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Money, Record, given
 from costing.fields.views import Words
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, keeps, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio
-from costing.engine.table import Rules, Sheet, Table, keeps, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
 from costing.tables import equations

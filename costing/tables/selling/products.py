@@ -5,9 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, choose, sum_where
 from costing.engine.operations import total as sum_of
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations

@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import or_one, sum_where
-from costing.engine.table import Rules, Sheet, Table, worked
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, NumberField, Record, given
 from costing.fields.views import Number
 from costing.tables.ones import ONE_PIECE

@@ -6,8 +6,9 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, Worked, worked
 from costing.engine.operations import NOTHING, choose, pick, ratio_if, sum_where
-from costing.engine.table import Rules, Table, Worked, worked
+from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.tables.lookups import of_product, text_of_product
 from costing.tables.selling.channels import Channel

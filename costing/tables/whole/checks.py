@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Figures, worked
 from costing.engine.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
-from costing.engine.table import FigureList, Figures, Sheet, worked
+from costing.engine.table import FigureList, Sheet
 from costing.tables.buying.items import OLD_PRICE
 from costing.tables.buying.stock import SLOW, UNCOVERED
 from costing.tables.deciding.shopping_list import WHOLE

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Figures, worked
 from costing.engine.operations import ratio_if, total
-from costing.engine.table import FigureList, Figures, Sheet, worked
+from costing.engine.table import FigureList, Sheet
 from costing.tables import equations
 
 if TYPE_CHECKING:

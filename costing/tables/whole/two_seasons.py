@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.declared import Rules, worked
 from costing.engine.operations import NOTHING, both, choose, ratio, read_as, round_half, sum_where
-from costing.engine.table import Rules, Table, worked
+from costing.engine.table import Table
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
 from costing.fields.views import Figured
 from costing.tables.lookups import of_price, of_product

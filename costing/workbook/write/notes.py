@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
+from costing.engine.declared import GIVEN, KEPT
 from costing.engine.spelling import describe
-from costing.engine.table import GIVEN, KEPT, Column, Entry
+from costing.engine.table import Column, Entry
 from costing.errors import Caution
 from costing.fields.catalogue import sources
 from costing.workbook.write.layout import FiguresBlock, Page, TableBlock, TextBlock, unit_words

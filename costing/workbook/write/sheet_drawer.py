@@ -19,8 +19,9 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
+from costing.engine.declared import GIVEN, KEPT, WORKED
 from costing.engine.spelling import Spelling, spell
-from costing.engine.table import GIVEN, KEPT, WORKED, Column, Entry
+from costing.engine.table import Column, Entry
 from costing.fields.catalogue import currencies
 from costing.workbook.write import look
 from costing.workbook.write.cells import SheetRows

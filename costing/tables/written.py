@@ -1,0 +1,71 @@
+"""Everything the maker wrote down for one season: the records of each table, with the places they were read from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import Generic, TypeVar
+
+from costing.fields.types import Record
+from costing.tables.buying.items import Item
+from costing.tables.buying.purchases import Purchase
+from costing.tables.making.recipe_cards import Formula, Line, Output, Step
+from costing.tables.scales.batch_lines import BatchLine
+from costing.tables.scales.batches import Batch
+from costing.tables.scales.weighings import Weighing
+from costing.tables.selling.channels import Channel
+from costing.tables.selling.overheads import Overhead
+from costing.tables.selling.own_or_bought import Alternative
+from costing.tables.selling.prices import Price
+from costing.tables.selling.products import Product
+from costing.tables.selling.tubs import Tub
+from costing.tables.settings import Settings
+
+R = TypeVar("R", bound=Record)
+
+
+@dataclass(frozen=True)
+class Rows(Generic[R]):
+    """The records of one table, each with the place it was read from."""
+
+    records: tuple[R, ...] = ()
+    places: tuple[str, ...] = ()
+    source: str = ""
+    numbers: tuple[int, ...] = ()
+
+    def __iter__(self) -> Iterator[R]:
+        return iter(self.records)
+
+    def __len__(self) -> int:
+        return len(self.records)
+
+    def placed(self) -> Iterator[tuple[R, str]]:
+        """Yield each record with its place, as ``purchases.csv, row 7``."""
+        return zip(self.records, self.places, strict=True)
+
+
+@dataclass(frozen=True)
+class SeasonRecords:
+    """Everything the maker wrote down for one season."""
+
+    season: Settings
+    purchases: Rows[Purchase] = field(default_factory=Rows)
+    items: Rows[Item] = field(default_factory=Rows)
+    formulas: Rows[Formula] = field(default_factory=Rows)
+    steps: Rows[Step] = field(default_factory=Rows)
+    lines: Rows[Line] = field(default_factory=Rows)
+    outputs: Rows[Output] = field(default_factory=Rows)
+    tubs: Rows[Tub] = field(default_factory=Rows)
+    products: Rows[Product] = field(default_factory=Rows)
+    channels: Rows[Channel] = field(default_factory=Rows)
+    prices: Rows[Price] = field(default_factory=Rows)
+    overheads: Rows[Overhead] = field(default_factory=Rows)
+    alternatives: Rows[Alternative] = field(default_factory=Rows)
+    weighings: Rows[Weighing] = field(default_factory=Rows)
+    batches: Rows[Batch] = field(default_factory=Rows)
+    batch_lines: Rows[BatchLine] = field(default_factory=Rows)
+
+    def rows(self, table: str) -> Sequence[Record]:
+        """Return the records of a table by its name."""
+        found = getattr(self, table)
+        return (found,) if isinstance(found, Settings) else found.records
