@@ -76,6 +76,7 @@ class CalculatedTable(Generic[RowType]):
         self._rows = [Row(self, at, _blanks_filled(table, cells)) for at, cells in enumerate(self.cells)]
         for column in table.given:
             self.stores[column.key].values = [row.__dict__[column.key] for row in self._rows]
+        self._show(table.given)
 
     @property
     def rows(self) -> list[RowType]:
@@ -110,6 +111,12 @@ class CalculatedTable(Generic[RowType]):
         for row in self._rows:
             self._fill(row, group, stored=True)
         del self._under_way[-len(group) :]
+        self._show(group)
+
+    def _show(self, columns: Sequence[Column]) -> None:
+        """Make finished columns attributes, so that rules find them without a search."""
+        for column in columns:
+            self.__dict__.setdefault(column.key, Values(self.stores[column.key]))
 
     def _fill(self, row: Row, group: Sequence[Column], *, stored: bool) -> None:
         for column in group:

@@ -60,8 +60,9 @@ class Operation:
 
     def __call__(self, *operands: Any) -> Any:
         """Work out at once with numbers; as soon as a cell takes part, keep the expression."""
-        if any(isinstance(operand, Node) for operand in operands):
-            return Applied(self, operands)
+        for operand in operands:  # not any(): this is passed a million times in a large season
+            if isinstance(operand, Node):
+                return Applied(self, operands)
         return self.work_out(*operands)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -50,12 +50,13 @@ class Values:
 class Store:
     """One column's values, and for the columns matched together with it an index of key → rows."""
 
-    __slots__ = ("_ordered", "indexes", "values")
+    __slots__ = ("_indexed", "_ordered", "indexes", "values")
 
     def __init__(self) -> None:
         self.values: list[Any] = []
         self._ordered: list[float] = []
-        self.indexes: dict[tuple[int, ...], tuple[dict[Any, list[int]], list[int]]] = {}
+        self.indexes: dict[tuple[Store, ...], dict[Any, list[int]]] = {}
+        self._indexed: dict[tuple[Store, ...], int] = {}
 
     def ordered(self) -> list[float]:
         """Return the column's numbers from the smallest up."""
@@ -65,14 +66,19 @@ class Store:
 
     def index(self, others: tuple[Store, ...]) -> dict[Any, list[int]]:
         """Return key → rows over this column and others beside it, brought up to the rows there are now."""
-        columns = (self, *others)
-        found, done = self.indexes.setdefault(tuple(id(store) for store in columns), ({}, [0]))
-        ready = min(len(store.values) for store in columns)
-        for row in range(done[0], ready):
-            key = tuple(folded(store.values[row]) for store in columns)
+        ready = len(self.values)
+        for store in others:
+            ready = min(ready, len(store.values))
+        if self._indexed.get(others, -1) != ready:
+            self._bring_up(others, ready)
+        return self.indexes[others]
+
+    def _bring_up(self, others: tuple[Store, ...], ready: int) -> None:
+        found = self.indexes.setdefault(others, {})
+        for row in range(self._indexed.get(others, 0), ready):
+            key = tuple(folded(store.values[row]) for store in (self, *others))
             found.setdefault(key, []).append(row)
-        done[0] = ready
-        return found
+        self._indexed[others] = ready
 
 
 def folded(value: Any) -> Any:
@@ -82,14 +88,12 @@ def folded(value: Any) -> Any:
 
 def matching(pairs: tuple[Any, ...]) -> list[int]:
     """Return the rows at which every range of keys equals its key. A blank key matches nothing."""
-    ranges: tuple[Values, ...] = pairs[::2]
-    keys = tuple(folded(key) for key in pairs[1::2])
+    keys = tuple([folded(key) for key in pairs[1::2]])
     if "" in keys or None in keys:
         return []
-    first, *others = (each.store for each in ranges)
-    rows = first.index(tuple(others)).get(keys, [])
-    limit = ranges[0].limit
-    return rows if limit is None else [row for row in rows if row < limit]
+    first: Values = pairs[0]
+    rows = first.store.index(tuple([each.store for each in pairs[2::2]])).get(keys, [])
+    return rows if first.limit is None else rows[: bisect_left(rows, first.limit)]
 
 
 def match_first(values: Values, keys: Values, key: Any) -> Any:

@@ -35,7 +35,7 @@ def export_time(folder: Path, target: Path) -> tuple[float, float]:
     """Return time [second] and peak memory [MB] of reading, costing and exporting a season, in a process of its own."""
     code = (
         "import json, resource, sys, time\n"
-        "import costing, costing.workbook.book\n"
+        "import costing, costing.workbook.write.book\n"
         "begun = time.perf_counter()\n"
         "costing.export(costing.cost(costing.read_season(sys.argv[1])), sys.argv[2], replace=True)\n"
         "took = time.perf_counter() - begun\n"

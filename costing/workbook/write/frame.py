@@ -1,9 +1,7 @@
-"""The frame of a workbook: sheets drawn from a layout, names, and the cells put into what openpyxl writes."""
+"""The frame of a workbook: sheets drawn from a layout, names and properties."""
 
 from __future__ import annotations
 
-import io
-import zipfile
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -13,7 +11,9 @@ from openpyxl.workbook.defined_name import DefinedName
 
 from costing.workbook.write.layout import Layout
 from costing.workbook.write.look import Styles
+from costing.workbook.write.package import packed
 from costing.workbook.write.sheet_drawer import SheetDrawer
+from costing.workbook.write.strings import SharedStrings
 
 
 def drawn(layout: Layout, flag: str) -> tuple[Workbook, list[SheetDrawer]]:
@@ -22,10 +22,10 @@ def drawn(layout: Layout, flag: str) -> tuple[Workbook, list[SheetDrawer]]:
     book.remove(book.worksheets[0])
     for page in layout.pages:
         book.create_sheet(page.sheet)
-    styles = Styles(book)
+    styles, strings = Styles(book), SharedStrings()
     drawers = []
     for page, sheet in zip(layout.pages, book.worksheets, strict=True):
-        drawers.append(SheetDrawer(sheet, page, layout, styles))
+        drawers.append(SheetDrawer(sheet, page, layout, styles, strings))
         drawers[-1].draw(flag)
     return book, drawers
 
@@ -46,7 +46,7 @@ def finished(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -> 
     for drawer in drawers:
         drawer.finish()
     _add_names(book, layout, drawers)
-    return _assembled(book, drawers)
+    return packed(book, drawers, drawers[0].rows.strings)
 
 
 def _add_names(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -> None:
@@ -56,35 +56,3 @@ def _add_names(book: Workbook, layout: Layout, drawers: Sequence[SheetDrawer]) -
     for name, place in layout.names():
         if name in used:
             book.defined_names[name] = DefinedName(name, attr_text=place)
-
-
-def _assembled(book: Workbook, drawers: Sequence[SheetDrawer]) -> bytes:
-    """Write everything but cells with openpyxl, then put in the cells and the charts' alternative texts."""
-    frame, whole = io.BytesIO(), io.BytesIO()
-    book.save(frame)
-    by_part = {f"xl/worksheets/sheet{at}.xml": drawer.rows for at, drawer in enumerate(drawers, start=1)}
-    charted = [drawer.alternatives for drawer in drawers if drawer.alternatives]
-    by_drawing = {f"xl/drawings/drawing{at}.xml": texts for at, texts in enumerate(charted, start=1)}
-    with zipfile.ZipFile(frame) as source, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as target:
-        for part in source.infolist():
-            data = source.read(part)
-            if part.filename in by_part:
-                data = _with_rows(data.decode(), by_part[part.filename]).encode()
-            elif part.filename in by_drawing:
-                data = _with_alternatives(data.decode(), by_drawing[part.filename]).encode()
-            target.writestr(part.filename, data)
-    return whole.getvalue()
-
-
-def _with_rows(xml: str, rows: Any) -> str:
-    for empty in ("<sheetData />", "<sheetData></sheetData>", "<sheetData/>"):
-        if empty in xml:
-            xml = xml.replace('<dimension ref="A1:A1" />', f'<dimension ref="{rows.extent}" />')
-            return xml.replace(empty, rows.xml())
-    raise ValueError("openpyxl wrote a sheet without a place for its cells")
-
-
-def _with_alternatives(xml: str, alternatives: Sequence[str]) -> str:
-    for at, text in enumerate(alternatives, start=1):
-        xml = xml.replace(f'name="Chart {at}"', f'name="Chart {at}" descr="{text}"')
-    return xml

@@ -47,6 +47,11 @@ class TableBlock:
         """The last row, spare rows among them."""
         return max(self.used_last + self.filled.table.spare, self.first)
 
+    @property
+    def spare(self) -> int:
+        """How many rows are left free."""
+        return self.last - self.used_last
+
 
 @dataclass
 class FiguresBlock:

@@ -1,10 +1,10 @@
-"""Drawing one sheet: titles, blocks, looks, validations, and how it prints."""
+"""Drawing one sheet: titles, blocks, looks and validations."""
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from textwrap import wrap
 from typing import Any
 
@@ -14,17 +14,16 @@ from openpyxl.utils import get_column_letter, quote_sheetname
 from openpyxl.worksheet.cell_range import MultiCellRange
 from openpyxl.worksheet.filters import AutoFilter
 from openpyxl.worksheet.hyperlink import Hyperlink
-from openpyxl.worksheet.pagebreak import Break
-from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
+from costing.engine.calculated import Row
 from costing.engine.declared import GIVEN, KEPT, WORKED
 from costing.engine.spelling import Spelling, spell
 from costing.engine.table import Column, Entry
 from costing.fields.catalogue import currencies
 from costing.workbook.write import look
-from costing.workbook.write.cells import SheetRows
+from costing.workbook.write.cells import SheetRows, tall
 from costing.workbook.write.charts import Bars, bar_chart
 from costing.workbook.write.layout import (
     ACROSS,
@@ -37,10 +36,12 @@ from costing.workbook.write.layout import (
     unit_words,
 )
 from costing.workbook.write.look import Style, Styles
+from costing.workbook.write.printing import protect, set_up_printing
+from costing.workbook.write.strings import SharedStrings
+from costing.workbook.write.table_rows import ColumnCells, plain_cells, rows_of, worked_cells
 from costing.workbook.write.validations import validation_for, worked_rule
 
 FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
-PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 NOTE_WIDTH = 80  # letters of an explanation in one line
 HEADING_HEIGHT = 42  # for three lines [point]
@@ -54,13 +55,13 @@ WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 class SheetDrawer:
     """Draws one page of the layout onto one sheet of openpyxl's, cells aside, which it gathers as XML."""
 
-    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles) -> None:
+    def __init__(self, sheet: Any, page: Page, layout: Layout, styles: Styles, strings: SharedStrings) -> None:
         self.sheet = sheet
         self.page = page
         self.layout = layout
         self.styles = styles
         self.currency, self.digits = layout.currency, currencies().get(layout.currency, 2)
-        self.rows = SheetRows()
+        self.rows = SheetRows(strings)
         self.alternatives: list[str] = []
         self.used_names = {"ok_overall", "look_looks"} if page.flagged else set()
         self.widths: dict[int, float] = {}
@@ -102,24 +103,16 @@ class SheetDrawer:
             self._guard(column, at, block)
         lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
         self.rows.height(block.heading_row, max(HEADING_HEIGHT, LINE * lines))
-        writers = [self._column_writer(column, at) for at, column in enumerate(columns, start=1)]
-        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
-        for number, (row, cells) in enumerate(zip(block.filled.rows, block.filled.cells, strict=True), block.first):
-            for write in writers:
-                write(number, row, cells)
-            lines = max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
-            lines = CARD_LINES if self.page.cut_apart else lines
-            if lines > 1:
-                self.rows.height(number, LINE * lines)
-        for number in range(block.used_last + 1, block.last + 1):
-            for write in writers:
-                write(number, blank, {})
+        cells = [self._column_cells(column, at, block, blank) for at, column in enumerate(columns, start=1)]
+        rows = partial(_table_rows, block.first, self._heights(block, columns), cells)
+        self.rows.put_table(block.first, block.last, len(columns), rows)
         if table.cards:
             card = f"A{block.first}:{get_column_letter(len(columns))}{block.last}"
             self._highlight(card, f'OR($B{block.first}="formula",$B{block.first}="yield")', look.heading_of_card())
         self._list_object(table.key, headings, block.heading_row, block.last, sortable=not table.cards)
 
-    def _column_writer(self, column: Column, at: int) -> Any:
+    def _column_cells(self, column: Column, at: int, block: TableBlock, blank: Row) -> Callable[[], ColumnCells]:
+        """Return what makes the cells of a column when their turn comes; names and looks are settled now."""
         given = column.kind == GIVEN and not column.table.fixed
         role = "given" if given else "worked" if column.kind == WORKED else "kept"
         as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
@@ -127,13 +120,19 @@ class SheetDrawer:
         if self.page.cut_apart and column.kind != GIVEN:
             role, shown = "card", look.card_format(column.heading, column.unit, shown, self.currency)
         style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
-        key, put, put_formula = column.key, self.rows.put, self.rows.put_formula
-        if column.kind == GIVEN:
-            return lambda number, _row, cells: put(number, at, style, cells.get(key))
-        if column.kind == KEPT:
-            return lambda number, row, cells: put(number, at, style, row.__dict__[key] if cells else None)
-        spelling = self._spelling(column.expression)
-        return lambda number, row, _cells: put_formula(number, at, style, spelling.at(number), row.__dict__[key])
+        if column.kind == WORKED:
+            formula, free = self._spelling(column.expression), block.spare * [getattr(blank, column.key)]
+            return lambda: worked_cells(at, style, formula, [*_held(column, block), *free])
+        return lambda: plain_cells(at, style, [*_held(column, block), *block.spare * [None]], self.rows.strings)
+
+    def _heights(self, block: TableBlock, columns: Sequence[Column]) -> list[str]:
+        """Return the heights of a table's rows, where they are of more than one line."""
+        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
+        if self.page.cut_apart:
+            lines = len(block.filled.rows) * [CARD_LINES]
+        else:
+            lines = [_most_lines(cells, wrapped) for cells in block.filled.cells]
+        return [tall(LINE * count if count > 1 else 0) for count in lines] + block.spare * [""]
 
     def _spelling(self, expression: Any) -> Spelling:
         spelling = spell(expression, self.layout.address)
@@ -153,9 +152,7 @@ class SheetDrawer:
             self._highlight(cells, f"LEN({letter}{block.first})>1", look.remarked())
 
     def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
-        texts = [str(cells.get(column.key) or "") for cells in block.filled.cells] if column.holds_text else []
-        if column.holds_text and column.kind != GIVEN:
-            texts = [str(row.__dict__[column.key]) for row in block.filled.rows]
+        texts = [str(value or "") for value in _held(column, block)] if column.holds_text else []
         longest = max((len(text) for text in texts), default=0)
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
@@ -288,67 +285,24 @@ class SheetDrawer:
         if isinstance(block, TableBlock):
             self.sheet.freeze_panes = f"{get_column_letter(self.page.frozen_columns + 1)}{block.first}"
         if self.page.protected:
-            _protect(self.sheet)
-        self._set_up_printing(block.heading_row)
+            protect(self.sheet)
+        set_up_printing(self.sheet, self.page, self.widths)
 
-    def _set_up_printing(self, heading_row: int) -> None:
-        sheet = self.sheet
-        sheet.page_setup.orientation = "landscape"
-        sheet.page_setup.paperSize = 9
-        sheet.page_setup.fitToWidth = 1
-        sheet.page_setup.fitToHeight = 0
-        if self.page.holds_records:
-            sheet.sheet_properties.tabColor = look.SAND_EDGE
-        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-        if len(self.page.blocks) == 1 and not self.page.cut_apart:
-            sheet.print_title_rows = f"{heading_row}:{heading_row}"
-        if self.page.break_before:
-            sheet.row_breaks.append(Break(id=self.page.break_before))
-        bands = self._bands()
-        if len(bands) > 1:
-            sheet.print_title_cols = f"A:{get_column_letter(self.page.frozen_columns)}"
-        top, last = heading_row + 1 if self.page.cut_apart else 1, self._print_last()
-        sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
-        sheet.oddFooter.left.text = self.page.title
-        sheet.oddFooter.right.text = "Page &P of &N"
-        sheet.page_margins.left = sheet.page_margins.right = 0.4
-        sheet.page_margins.top, sheet.page_margins.bottom = 0.5, 0.75
-        sheet.page_margins.footer = 0.35
 
-    def _print_last(self) -> int:
-        block = self.page.blocks[-1]
-        if self.page.cut_apart and isinstance(block, TableBlock):
-            return max(block.used_last, block.first)
-        spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
-        return max(spare, self.page.last_chart_row)
+def _held(column: Column, block: TableBlock) -> Sequence[Any]:
+    """Return what a column holds in the rows of records, blanks as None where the maker wrote nothing."""
+    if column.kind == GIVEN:
+        return [cells[column.key] for cells in block.filled.cells]
+    return block.filled.stores[column.key].values
 
-    def _bands(self) -> list[tuple[int, int]]:
-        """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
-        if self.page.cut_apart:
-            return [(self.page.frozen_columns + 1, max(self.widths) - 1)]
-        if len(self.page.blocks) > 1:
-            return [(1, max(self.widths))]
-        fixed = sum(self.widths[at] for at in range(1, self.page.frozen_columns + 1))
-        moving = range(self.page.frozen_columns + 1, max(self.widths) + 1)
-        together = sum(self.widths[at] for at in moving)
-        each = together / max(1, math.ceil(together / (PAGE_WIDTH - fixed)))
-        bands: list[tuple[int, int]] = []
-        start, filled = 1, 0.0
-        for at in moving:
-            if filled + self.widths[at] / 2 > each * (len(bands) + 1):
-                bands.append((start, at - 1))
-                start = at
-            filled += self.widths[at]
-        return [*bands, (start, max(self.widths))]
+
+def _table_rows(first: int, heights: Sequence[str], makers: Sequence[Callable[[], ColumnCells]]) -> Iterator[str]:
+    return rows_of(first, heights, [make() for make in makers])
+
+
+def _most_lines(cells: Mapping[str, Any], wrapped: Sequence[tuple[str, float]]) -> int:
+    return max((_lines(cells.get(key) or "", width) for key, width in wrapped), default=1)
 
 
 def _lines(text: str, width: float) -> int:
     return sum(1 + int(len(line) // max(width * 1.15, 1)) for line in text.split("\n"))
-
-
-def _protect(sheet: Any) -> None:
-    """Lock the sheet against slips, without a password; it has no rows to add."""
-    protection = sheet.protection
-    protection.enable()
-    for allowed in ("formatCells", "formatColumns", "formatRows", "sort", "autoFilter", "insertRows", "deleteRows"):
-        setattr(protection, allowed, False)
