@@ -1,0 +1,1 @@
+"""Everyday slips, typed into good seasons: how many of those that move a price does the program tell?"""

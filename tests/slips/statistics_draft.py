@@ -1,0 +1,123 @@
+"""Which of a few numbers looks like a slip: robust distances between ratios, for the doubts about records.
+
+Prices are compared as ratios, since a slip multiplies: a unit by 1000, a pack by its number, a tax by 1.23. So everything
+here works on logarithms. What is usual is the median; how far apart things usually lie is the median absolute deviation.
+The modified Z-score and its limit of 3.5 are those of Iglewicz and Hoaglin (1993), as the NIST/SEMATECH e-Handbook of
+Statistical Methods gives them in 1.3.5.17 (eda35h). Where more than half of the numbers are equal the deviation is 0 and
+the score has no meaning, and with three or four numbers it is a matter of chance: a least and a largest ratio stand beside
+it, so that a usual rise of prices is never doubted.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from math import exp, log
+from statistics import median
+
+NORMAL = 0.6745  # of a normal distribution, the third quartile: deviation ÷ standard deviation (NIST/SEMATECH 1.3.5.17)
+FAR = 3.5  # a modified Z-score beyond which a value is an outlier (same source)
+NEVER_UNDER = (
+    1.5  # a ratio within which a price is never doubted: seasons, pack sizes, suppliers (common practice, no source)
+)
+ALWAYS_OVER = 4.0  # a ratio beyond which it always is, however the others scatter (common practice, no source)
+
+
+def deviation(values: Sequence[float]) -> float:
+    """Return the median distance of the values from their median, in their unit.
+
+    >>> deviation([1, 2, 3, 4, 100])
+    1
+    """
+    middle = median(values)
+    return median(abs(value - middle) for value in values)
+
+
+def modified_z(value: float, values: Sequence[float]) -> float | None:
+    """Return how far a value lies from the median, in robust standard deviations; None where more than half are equal.
+
+    >>> round(modified_z(100, [1, 2, 3, 4, 100]), 2), modified_z(5, [1, 1, 1, 2])
+    (65.43, None)
+    """
+    spread = deviation(values)
+    return NORMAL * (value - median(values)) / spread if spread else None
+
+
+def usual(others: Sequence[float]) -> float:
+    """Return the usual of some numbers above 0: their median as ratios.
+
+    >>> round(usual([2.0, 8.0]), 9)
+    4.0
+    """
+    return exp(median(map(log, others)))
+
+
+def times_the_usual(value: float, others: Sequence[float]) -> float:
+    """Return what a number is, times the usual of the others."""
+    return value / usual(others)
+
+
+def is_far(
+    value: float, others: Sequence[float], *, never_under: float = NEVER_UNDER, always_over: float = ALWAYS_OVER
+) -> bool:
+    """Return whether a number above 0 is out of line with the others, which leave it out.
+
+    Within ``never_under`` times the usual it never is, beyond ``always_over`` always. Between them the score on logarithms
+    decides; with fewer than three others, or more than half of them equal, nothing scatters, and it is out of line.
+    """
+    ratio = times_the_usual(value, others)
+    ratio = max(ratio, 1 / ratio)
+    if ratio <= never_under or ratio >= always_over:
+        return ratio >= always_over
+    score = modified_z(log(value), [log(other) for other in others]) if len(others) >= 3 else None
+    return score is None or abs(score) > FAR
+
+
+def likely_factor(ratio: float, factors: Sequence[tuple[str, float]], *, within: float = 1.35) -> str:
+    """Return which slip explains a ratio: the word of the nearest factor, if what is left is usual; else nothing.
+
+    >>> likely_factor(980.0, [("g for kg", 1000.0), ("lb for kg", 0.4536)])
+    'g for kg'
+    >>> likely_factor(30.0, [("g for kg", 1000.0), ("lb for kg", 0.4536)])
+    ''
+    """
+    left = {word: abs(log(ratio / factor)) for word, factor in factors}
+    nearest = min(left, key=lambda word: left[word], default="")
+    return nearest if nearest and left[nearest] <= log(within) else ""
+
+
+def nearest_rate(rate: float, known: Sequence[float], *, allowance: float) -> float | None:
+    """Return the known tax rate that an implied one is, cents aside; None where it is none of them.
+
+    >>> nearest_rate(0.2301, [0.06, 0.23], allowance=0.001), nearest_rate(0.299, [0.06, 0.23], allowance=0.001)
+    (0.23, None)
+    """
+    nearest = min(known, key=lambda other: abs(other - rate), default=None)
+    return nearest if nearest is not None and abs(nearest - rate) <= allowance else None
+
+
+def rounding_of_a_rate(net: float, coin: float) -> float:
+    """Return by how much a rate worked out of amounts in whole coins may miss: a coin of tax, on so much net. [share]
+
+    >>> rounding_of_a_rate(2.0, 0.01)
+    0.005
+    """
+    return coin / abs(net)
+
+
+def sums_the_rows(value: float, others: Sequence[float], *, coin: float) -> bool:
+    """Return whether an amount is the sum of at least two others, but for a coin each: a total typed like its rows.
+
+    >>> sums_the_rows(30.0, [10.0, 20.0], coin=0.01), sums_the_rows(10.0, [10.0], coin=0.01)
+    (True, False)
+    """
+    return len(others) >= 2 and abs(value - sum(others)) <= coin * len(others)
+
+
+def turned_round(rate: float, others: Sequence[float]) -> bool:
+    """Return whether an exchange rate is nearer to the others when it is turned round.
+
+    >>> turned_round(0.9, [1.11, 1.09]), turned_round(1.12, [1.11, 1.09])
+    (True, False)
+    """
+    middle = log(usual(others))
+    return abs(-log(rate) - middle) < abs(log(rate) - middle)
