@@ -9,6 +9,8 @@ from decimal import Decimal
 from tests.slips.slip import Slipped, Typist, slip, times
 from tests.slips.tables import Row
 
+LYE, WATER = ("hydroxide", "caustic", "cáustica"), ("water", "água", "agua")  # parts of what they are called
+
 
 def _batches(typist: Typist) -> list[tuple[int, Row]]:
     """Return the formulas whose batch carries work, the ones used most on top."""
@@ -26,8 +28,12 @@ def _lines(typist: Typist) -> list[tuple[int, Row]]:
     return sorted(typist.rows("lines"), key=lambda place: -Decimal(place[1]["percent"]))
 
 
+def _called(name: str, words: tuple[str, ...]) -> bool:
+    return any(word in name.lower() for word in words)
+
+
 def _lye(typist: Typist) -> list[tuple[int, Row]]:
-    return [(at, row) for at, row in typist.rows("lines") if row["item"] in ("sodium-hydroxide", "potassium-hydroxide")]
+    return [(at, row) for at, row in typist.rows("lines") if _called(row["item"], LYE)]
 
 
 def _without(typist: Typist, at: int) -> Slipped:
@@ -97,7 +103,7 @@ def percents_swapped(typist: Typist) -> Iterator[Slipped]:
 def water_forgotten(typist: Typist) -> Iterator[Slipped]:
     """Water costs next to nothing and is left out; what is largest takes its share, so that the sum is 100."""
     for at, row in typist.rows("lines"):
-        if row["item"] in ("water", "distilled-water"):
+        if _called(row["item"], WATER):
             yield _without(typist, at)
 
 

@@ -34,9 +34,10 @@ def item_misspelt(typist: Typist) -> Iterator[Slipped]:
 def item_under_another_name(typist: Typist) -> Iterator[Slipped]:
     """The supplier turns the words round, and the maker copies it: oil, olive."""
     for at, row in typist.purchases():
-        words = row["item"].split("-")
-        if len(words) > 1:
-            yield typist.typed("purchases", {at: {"item": "-".join([*words[1:], words[0]])}})
+        mark = "-" if "-" in row["item"] else " "
+        first, *others = row["item"].split(mark)
+        if others:
+            yield typist.typed("purchases", {at: {"item": mark.join([*others, first])}})
 
 
 @slip

@@ -38,7 +38,7 @@ def _value(typist: Typist, key: str) -> str:
 def jar_without_its_lid(typist: Typist) -> Iterator[Slipped]:
     """A jar's lid is bought on another invoice, and forgotten in its tub."""
     for at, row in typist.rows("tubs"):
-        if row["part"].startswith(("lid", "tampa")):
+        if row["part"].lower().startswith(("lid", "tampa")):
             yield typist.left_out("tubs", at, "part")
 
 
