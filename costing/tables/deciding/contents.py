@@ -142,6 +142,14 @@ class SharesRow(ContentRow):
         """1 for a preservative, also in what the formula is made from."""
         return _of_kind(self, season, PRESERVATIVE)
 
+    @worked("Water not preserved", decimals=0)
+    def open_water(self, season: Book) -> float:
+        """1, on what a formula makes as a whole, for water of its own where nothing in it preserves."""
+        mine = season.contents
+        water = sum_where(mine.own_water, mine.formula, self.formula, mine.item, self.item)
+        preserved = sum_where(mine.preserves, mine.formula, self.formula)
+        return choose(both(self.what == self.formula, water > 0, preserved == 0), 1, 0)
+
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so, on what a formula makes as a whole, when the item's share is above its highest one."""
@@ -158,12 +166,8 @@ class SharesRow(ContentRow):
     @worked("Look at its keeping", "text", role=REMARK)
     def water_remark(self, season: Book) -> str:
         """Says so when a formula takes water of its own and nothing in it preserves; a bar, with lye, has its own words."""
-        mine = season.contents
-        here = (mine.formula, self.formula, mine.item, self.item)
-        watery = both(self.what == self.formula, sum_where(mine.own_water, *here) > 0)
-        open_ = both(watery, sum_where(mine.preserves, mine.formula, self.formula) == 0)
-        lye = choose(sum_where(mine.own_lye, mine.formula, self.formula) > 0, 1, 0)
-        return pick(1 + choose(open_, 1 + lye, 0), NOTHING, UNPRESERVED, BAR_UNPRESERVED)
+        lye = choose(sum_where(season.contents.own_lye, season.contents.formula, self.formula) > 0, 1, 0)
+        return pick(1 + self.open_water * (1 + lye), NOTHING, UNPRESERVED, BAR_UNPRESERVED)
 
 
 def _of_kind(row: SharesRow, season: Book, kind: str) -> float:

@@ -301,6 +301,11 @@ class CardRow(CardEntry, Rules):
         outputs = sum_where(mine.percent, mine.formula, self.formula, mine.row, "output")
         return choose(self.row == "yield", outputs, 0)
 
+    @worked("Of these off 100", decimals=0)
+    def off(self, season: Book) -> float:
+        """How many of these two, where there are any, do not add up to 100."""
+        return _off(self.percent_total, season) + _off(self.outputs_total, season)
+
     @worked("Has outputs", decimals=0)
     def first_output(self, _: Book) -> float:
         """1 on the first output of a card."""
@@ -311,15 +316,15 @@ class CardRow(CardEntry, Rules):
     def remark(self, season: Book) -> str:
         """Says so when a line's item neither has a price on Items nor is made further up, or when percentages miss 100."""
         known = of_item(self.what, season, season.items.has_price) + count_where(self.above.made, self.what)
-        off = either(_off(self.percent_total, season), _off(self.outputs_total, season))
         lost = both(self.row == "line", known == 0)
-        return pick(1 + choose(lost, 1, 0) + choose(off, 2, 0), NOTHING, UNPRICED, OFF)
+        return pick(1 + choose(lost, 1, 0) + choose(self.off > 0, 2, 0), NOTHING, UNPRICED, OFF)
 
 
-def _off(together: float, season: Book) -> bool:
-    """Whether a card's percentages, if it has any, do not add up to 100."""
+def _off(together: float, season: Book) -> float:
+    """Return 1 where a card's percentages, if it has any, do not add up to 100."""
     settings = season.settings
-    return both(together > 0, equations.off_a_hundred(together, settings.percent_slack, settings.step_decimals))
+    off = equations.off_a_hundred(together, settings.percent_slack, settings.step_decimals)
+    return choose(both(together > 0, off), 1, 0)
 
 
 def _cost_of_item(row: CardRow, bought: float, made_above: Cells[float]) -> float:

@@ -226,22 +226,19 @@ class Looks(Figures):
         """1 where an item came into a formula or tub that In a tub does not list yet: the next export makes it whole."""
         return choose(season.cash.followed == WHOLE, 0, 1)
 
+    @worked("Of these, about safety and law", decimals=0)
+    def safety(self, season: Book) -> float:
+        """Shares, water, lye, labels and fills together."""
+        mine = season.looks
+        lye = mine.lye_near + mine.lye_untold
+        return mine.shares + mine.unpreserved + lye + mine.over_labelled + mine.fills
+
     @worked("To look at", decimals=0)
     def looks(self, season: Book) -> float:
-        """All of these together, the money aside."""
+        """All of these together, each counted once, the money aside."""
         mine = season.looks
-        found = mine.free_work + mine.odd_prices + mine.shares + mine.unpreserved
-        found = found + mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
-        return (
-            found
-            + mine.lye_near
-            + mine.lye_untold
-            + mine.fills
-            + mine.ruined
-            + mine.not_followed
-            + mine.stock_remarks
-            + mine.dearer
-        )
+        prices = mine.free_work + mine.odd_prices + mine.old_prices + mine.under_floor + mine.under_target + mine.dearer
+        return mine.safety + prices + mine.ruined + mine.not_followed + mine.stock_remarks
 
 
 LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))
