@@ -17,7 +17,7 @@ settings.register_profile(
 )
 settings.register_profile("dev", deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile(
-    "short", derandomize=True, deadline=None, max_examples=8, database=None, suppress_health_check=[HealthCheck.too_slow]
+    "short", derandomize=True, deadline=None, max_examples=4, database=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 

@@ -1,4 +1,4 @@
-"""Headings say what a figure is measured in, and no two of a table are alike."""
+"""Headings say what a figure is measured in, and no two of a table are alike; what columns are, is changed on purpose."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from costing.tables.buying.items import ITEMS
 from costing.tables.selling.channels import Channel
 from costing.tables.whole.at_a_glance import glance_table
 from costing.workbook.write.layout import heading_of
+from tests.columns import LIST, as_described
 
 
 def channel(key: str, name: str) -> Channel:
@@ -31,6 +32,14 @@ def test_each_channel_has_a_heading_of_its_own(channels: list[Channel], headings
     """Spreadsheet programs mend a list whose headings are alike, or too long, by losing them."""
     table = glance_table(channels)
     assert [column.heading for column in table.columns.values() if column.heading.startswith("Price")] == headings
+
+
+def test_columns_are_as_makers_and_earlier_workbooks_know_them() -> None:
+    """Headings, units, decimals, bounds and defaults are those of the list; on purpose: python -m tests.columns."""
+    known, now = LIST.read_text(encoding="utf-8").splitlines(), as_described().splitlines()
+    assert len(known) > 500
+    assert [row for row in now if row not in known] == []
+    assert [row for row in known if row not in now] == []
 
 
 def test_the_heading_of_a_quote_says_per_kg_or_piece() -> None:

@@ -8,6 +8,7 @@ survives is a wrong that nothing would notice, or changes nothing; those that ch
 from __future__ import annotations
 
 import argparse
+import shutil
 import sys
 import tempfile
 import time
@@ -26,7 +27,7 @@ from tests.mutants.equivalents import Equivalent, known
 from tests.mutants.places import Mutant, mutants_at, spots_in
 from tests.mutants.scope import ROOT, modules
 from tests.mutants.touched import Touched
-from tests.mutants.trials import Trial, copied, watched
+from tests.mutants.trials import Trial, compiled, copied, watched
 
 MANY = {"another text": 0.25, "arguments swapped": 0.25}  # as often as all others together: three of four are passed over
 
@@ -60,17 +61,18 @@ def main() -> int:
         print(*(mutant.told() for mutant in mutants), sep="\n")  # noqa: T201
         return 0
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
-        survivors = _tried(mutants, Path(folder), chosen)
+        project = copied(Path(folder) / "project")  # at once, so that work that goes on does not mix with the mutants
+        survivors = _tried(mutants, project, chosen)
     return 1 if survivors else 0
 
 
-def _tried(mutants: list[Mutant], folder: Path, chosen: argparse.Namespace) -> list[Mutant]:
+def _tried(mutants: list[Mutant], project: Path, chosen: argparse.Namespace) -> list[Mutant]:
     begun = time.perf_counter()
-    touched = _touched(folder, chosen.touched)
+    touched = _touched(project, chosen.touched)
     print(f"{len(touched.seconds)} tests, {sum(touched.seconds.values()):.0f} s with nothing changed", flush=True)  # noqa: T201
     listed = known()
     killed, equivalent, survivors = 0, [], []
-    for mutant, killer in _met(mutants, folder, touched, chosen.workers):
+    for mutant, killer in _met(mutants, project, touched, chosen.workers):
         entry = next((entry for entry in listed if entry.is_of(mutant)), None)
         if killer:
             killed += 1
@@ -99,10 +101,10 @@ def _summed_up(
     )
 
 
-def _touched(folder: Path, kept: Path | None) -> Touched:
+def _touched(project: Path, kept: Path | None) -> Touched:
     if kept and kept.exists():
         return Touched.read(kept)
-    touched = watched(copied(folder / "watched"))
+    touched = watched(project)
     if kept:
         touched.write(kept)
     return touched
@@ -111,18 +113,20 @@ def _touched(folder: Path, kept: Path | None) -> Touched:
 _trial: list[Trial] = []
 
 
-def _begin(folder: Path, touched: Touched) -> None:
-    place = Path(tempfile.mkdtemp(dir=folder))
-    _trial[:] = [Trial(copied(place), touched)]
+def _begin(project: Path, touched: Touched) -> None:
+    place = Path(tempfile.mkdtemp(dir=project.parent))
+    shutil.copytree(project, place, dirs_exist_ok=True)
+    compiled(place)
+    _trial[:] = [Trial(place, touched)]
 
 
 def _meet(mutant: Mutant) -> str:
     return _trial[0].killer(mutant)
 
 
-def _met(mutants: list[Mutant], folder: Path, touched: Touched, workers: int) -> Iterator[tuple[Mutant, str]]:
+def _met(mutants: list[Mutant], project: Path, touched: Touched, workers: int) -> Iterator[tuple[Mutant, str]]:
     """Yield each mutant with its killer, as they come."""
-    with ProcessPoolExecutor(workers, get_context("fork"), _begin, (folder, touched)) as pool:
+    with ProcessPoolExecutor(workers, get_context("fork"), _begin, (project, touched)) as pool:
         waiting = {pool.submit(_meet, mutant): mutant for mutant in mutants}
         for done in as_completed(waiting):
             yield waiting[done], done.result()

@@ -32,7 +32,7 @@ TWINS = _TWINS | {other: one for one, other in _TWINS.items()}
 _ORDERLESS = {"both", "either", "larger", "smaller", "min", "max"}  # swapping what stands in them changes nothing
 _UNWRAPPED = {"abs", "sorted", "reversed", "round_half", "round_up", "ratio", "read_as"}
 _UNWRAPPED_METHODS = {"lower", "upper", "strip", "rstrip", "casefold", "normalize", "copy", "removesuffix"}
-PROSE = 4  # words; longer texts are messages and notes, which are for people
+PROSE = 4  # words; longer texts, and sentences, are messages and notes, which are for people
 
 
 def variants(node: ast.AST) -> Iterator[Variant]:
@@ -110,7 +110,7 @@ def _constant(node: ast.AST) -> Iterator[Variant]:
         yield "one less", ast.Constant(value=value - 1)
     elif isinstance(value, float):
         yield "a tenth more", ast.Constant(value=value * 1.1 or 0.1)
-    elif isinstance(value, str) and len(value.split()) < PROSE:
+    elif isinstance(value, str) and len(value.split()) < PROSE and not value.endswith("."):
         yield "another text", ast.Constant(value=_other_text(value))
 
 

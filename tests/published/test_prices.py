@@ -98,3 +98,9 @@ def test_own_price_above_all_costs_but_under_the_target_is_told() -> None:
     told = next(each for each in cautions if each.where == "prices, ware-1, stall")
     assert told.what == "own price 71.30 leaves 13.0%, under the 20.0% wanted"
     assert told.do == "the suggested price is 77.50"
+
+
+def test_an_own_price_below_one_counts() -> None:
+    """0.80 asked for what costs 0.50 leaves 0.30, which is 37.5 % of it: a small price is a price. Algebra."""
+    row = price_of(Ware(0.50, 0.80))
+    assert (row.used, row.profit, row.margin) == (exactly(0.80), exactly(0.30), exactly(0.375))

@@ -1,0 +1,59 @@
+"""What makers and earlier workbooks hold on to: each column's heading, unit, decimals, bounds and what a blank means.
+
+``python -m tests.columns`` writes the list anew. Workbooks of earlier versions are read back by headings, makers' own lists
+and habits hang on them, and a bound or a default that moves changes what is accepted: each is changed on purpose only, and
+the change is seen in ``columns.csv``.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from costing.engine.table import Column, Entry
+from costing.records.schema import RECORD_TABLES
+from costing.tables.book import BOOK
+
+LIST = Path(__file__).with_suffix(".csv")
+HEADINGS = ("name", "kind", "heading", "unit", "shape", "decimals")
+GIVEN = ("column", "heading", "least", "above", "most", "suffix", "blank")
+
+
+def as_described() -> str:
+    """Return the list as the tables describe themselves now: columns and figures, then the fields of records."""
+    text = io.StringIO(newline="")
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(HEADINGS)
+    writer.writerows(sorted(_shown(part) for part in _parts()))
+    writer.writerow(GIVEN)
+    writer.writerows(_bounds())
+    return text.getvalue()
+
+
+def _parts() -> Iterator[Column | Entry]:
+    for table in BOOK.tables():
+        yield from table.columns.values()
+    for figures in BOOK.lists():
+        yield from figures.entries.values()
+
+
+def _shown(part: Column | Entry) -> list[str]:
+    decimals = "" if part.decimals is None else f"{part.decimals}"
+    return [part.name, part.kind, part.heading, part.unit, part.shape, decimals]
+
+
+def _bounds() -> Iterator[list[Any]]:
+    """Yield the bounds of each field, and what a blank in it stands for."""
+    for table in RECORD_TABLES:
+        for key, info in table.model.model_fields.items():
+            field = info.metadata[0]
+            limits = [getattr(field, limit, None) for limit in ("least", "above", "most", "suffix")]
+            blank = "must be filled in" if info.is_required() else info.default
+            yield [f"{table.name}.{key}", info.title, *limits, blank]
+
+
+if __name__ == "__main__":
+    LIST.write_text(as_described(), encoding="utf-8")
