@@ -61,6 +61,14 @@ def test_the_suggested_price_stands_on_the_grid(seed: int) -> None:
 
 
 @given(seed=SEEDS)
+def test_on_the_day_of_the_export_no_price_has_changed(seed: int) -> None:
+    """What a price is beyond what it was when the workbook was written is nothing until it is edited."""
+    rows = _costed(random_season(seeded(seed))).prices.rows
+    assert rows
+    assert [(row.as_exported, row.changed) for row in rows] == [(row.used, 0) for row in rows]
+
+
+@given(seed=SEEDS)
 def test_own_prices_equal_to_the_suggestion_change_nothing(seed: int) -> None:
     """Whoever writes down the suggested prices as own ones sees the same figures."""
     tables = random_season(seeded(seed))

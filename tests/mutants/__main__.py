@@ -116,8 +116,7 @@ _trial: list[Trial] = []
 def _begin(project: Path, touched: Touched) -> None:
     place = Path(tempfile.mkdtemp(dir=project.parent))
     shutil.copytree(project, place, dirs_exist_ok=True)
-    compiled(place)
-    _trial[:] = [Trial(place, touched)]
+    _trial[:] = [Trial(place, compiled(place, touched))]
 
 
 def _meet(mutant: Mutant) -> str:

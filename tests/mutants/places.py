@@ -140,6 +140,8 @@ def _says_nothing(node: ast.AST) -> bool:
     """Tell whether a node is for people or for the type checker."""
     if isinstance(node, ast.Import | ast.ImportFrom | ast.Assert | ast.Global | ast.Nonlocal):
         return True
+    if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
+        return True
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return True  # a docstring
     if isinstance(node, ast.Assign):

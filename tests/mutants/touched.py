@@ -6,7 +6,7 @@ import json
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Generator, Iterable
+from collections.abc import Generator, Iterable, Sequence
 from cProfile import Profile
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+UNKNOWN = 0.1  # seconds that a test is taken to need that was not watched
 Entered = set[tuple[str, str]]  # path below the root, qualified name
 
 
@@ -24,12 +25,20 @@ class Touched:
 
     seconds: dict[str, float]
     tests: dict[str, dict[str, list[str]]]  # by path, then by qualified name
+    new: list[str] = field(default_factory=list)  # of which it is not known yet what they touch
 
     def of(self, path: str, within: str) -> list[str]:
         """Return the tests that may notice a change, the quickest first; all of them where none is known."""
         functions = self.tests.get(path, {})
         chosen: Iterable[str] = functions.get(within) or {test for tests in functions.values() for test in tests}
-        return sorted(chosen or self.seconds, key=lambda test: (self.seconds[test], test))
+        there = {test for test in (chosen or self.seconds) if test in self.seconds}
+        return sorted(there | set(self.new), key=lambda test: (self.seconds[test], test))
+
+    def with_new(self, tests: Sequence[str]) -> Touched:
+        """Return what was seen, for the tests that are there now."""
+        new = [test for test in tests if test not in self.seconds]
+        seconds = {test: self.seconds.get(test, UNKNOWN) for test in tests}
+        return Touched(seconds, self.tests, new)
 
     def write(self, path: Path) -> None:
         """Keep it for later runs."""

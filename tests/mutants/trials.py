@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import json
 import os
 import resource
 import shutil
@@ -87,13 +88,24 @@ def watched(place: Path) -> Touched:
     return Touched.read(kept)
 
 
-def compiled(place: Path) -> None:
-    """Have all modules of the copy compiled once, tests too, so that each trial compiles the mutant alone."""
+def compiled(place: Path, touched: Touched) -> Touched:
+    """Have all modules of the copy compiled once, so that each trial compiles the mutant alone.
+
+    Quick tests that were not there yet when it was noted what they touch are taken to touch everything.
+    """
+    kept = place / "collected.json"
 
     def collect() -> int:
-        return int(pytest.main([*OPTIONS, "--collect-only", *QUICK_PATHS, "tests/laws", "tests/roundtrip"]))
+        chosen = Chosen(None)
+        code = int(
+            pytest.main([*OPTIONS, "--collect-only", *QUICK_PATHS, "tests/laws", "tests/roundtrip"], plugins=[chosen])
+        )
+        kept.write_text(json.dumps(chosen.collected), encoding="utf-8")
+        return code
 
-    _alone(place, collect, place / "compiled.txt", 600.0, write_bytecode=True)
+    _alone(place, collect, place / "compiled.txt", 900.0, write_bytecode=True)
+    found: list[str] = json.loads(kept.read_text(encoding="utf-8"))
+    return touched.with_new([test for test in found if not test.startswith(("tests/laws/", "tests/roundtrip/"))])
 
 
 @dataclass(eq=False)  # plugins are told apart by identity
@@ -102,10 +114,12 @@ class Chosen:
 
     tests: Sequence[str] | None
     failed: str = ""
+    collected: list[str] = field(default_factory=list)
 
     @pytest.hookimpl(trylast=True)
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
         """Keep the tests chosen."""
+        self.collected = [item.nodeid for item in items]
         if self.tests is not None:
             order = {test: at for at, test in enumerate(self.tests)}
             items[:] = sorted((item for item in items if item.nodeid in order), key=lambda item: order[item.nodeid])
