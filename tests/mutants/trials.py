@@ -36,7 +36,7 @@ SLOW = {
     "tables/scales/": ("laws/test_scales.py",),
     "tables/selling/": ("laws/test_prices.py", "laws/test_ladder.py"),
     "tables/deciding/": ("laws/test_contents.py",),
-    "tables/whole/": ("laws/test_compare.py", "laws/test_prices.py"),
+    "tables/whole/": ("laws/test_totals.py", "laws/test_prices.py", "laws/test_compare.py"),
     "engine/": ("laws/test_costs.py", "laws/test_stock.py", "laws/test_definitions.py"),
     "season/": ("laws/test_lye.py",),
     "records/": ("roundtrip/test_round_trip.py",),
@@ -46,7 +46,7 @@ SLOW = {
 }
 OPTIONS = (
     "-o", "addopts=", "-q", "--import-mode=importlib", "--doctest-modules", "-p", "no:cacheprovider", "-p", "no:xdist",
-    "-W", "ignore::pytest.PytestAssertRewriteWarning",
+    "-W", "ignore::pytest.PytestAssertRewriteWarning", "-k", "not little_time",  # by the clock
 )  # fmt: skip
 OURS = ("costing", "catalogues", "tests")
 MEMORY = 4 * 2**30  # bytes that a mutant may take
