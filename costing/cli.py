@@ -6,15 +6,30 @@ import io
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from costing.season.costed import Season
 
-SEASON = click.argument("season", type=click.Path(path_type=Path), metavar="SEASON")
+
+class _PathName(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions of click only
+    """The name of a file or folder, whether it is there or not."""
+
+    name = "path"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Path:
+        """Return it as a path; click's own type would need pathlib for the help already."""
+        from pathlib import Path  # noqa: PLC0415  # start-up stays light
+
+        return Path(value)
+
+
+PATH = _PathName()
+SEASON = click.argument("season", type=PATH, metavar="SEASON")
 FAULTS, WRONG_USE = 1, 2
 
 
@@ -83,7 +98,7 @@ def main() -> None:
 
 @_example("costing start my-season")
 @main.command()
-@click.argument("folder", type=click.Path(path_type=Path), metavar="SEASON")
+@click.argument("folder", type=PATH, metavar="SEASON")
 @click.option("--workbook", is_flag=True, help="Make one .xlsx workbook instead of a folder.")
 def start(folder: Path, *, workbook: bool) -> None:
     """Make a SEASON to fill in, with every column explained."""
@@ -152,8 +167,8 @@ def show(season: Path, *, as_json: bool, everything: bool) -> None:
 
 @_example("costing compare sample/last-season sample")
 @main.command()
-@click.argument("old", type=click.Path(path_type=Path), metavar="OLD")
-@click.argument("new", type=click.Path(path_type=Path), metavar="NEW")
+@click.argument("old", type=PATH, metavar="OLD")
+@click.argument("new", type=PATH, metavar="NEW")
 @click.option("--json", "as_json", is_flag=True, help="All figures as one JSON object.")
 def compare(old: Path, new: Path, *, as_json: bool) -> None:
     """Show what changed from an OLD season to a NEW one, and why."""
@@ -185,8 +200,8 @@ def trace(season: Path, product: str) -> None:
 
 @_example("costing carry prices.xlsx my-season")
 @main.command()
-@click.argument("workbook", type=click.Path(path_type=Path), metavar="BOOK.xlsx")
-@click.argument("season", type=click.Path(path_type=Path))
+@click.argument("workbook", type=PATH, metavar="BOOK.xlsx")
+@click.argument("season", type=PATH)
 @click.option("--yes", is_flag=True, help="Write without asking.")
 def carry(workbook: Path, season: Path, *, yes: bool) -> None:
     """Carry the edits made in a pricing workbook back into a SEASON's folder."""
@@ -237,13 +252,13 @@ def schema() -> None:
 @_example("costing export sample -o prices.xlsx")
 @main.command()
 @SEASON
-@click.option(
-    "-o", "--output", type=click.Path(path_type=Path), help="The file to write; else SEASON's name with -prices.xlsx."
-)
+@click.option("-o", "--output", type=PATH, help="The file to write; else SEASON's name with -prices.xlsx.")
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
-@click.option("--since", type=click.Path(path_type=Path), metavar="OLD", help="Add a sheet of what changed since OLD.")
+@click.option("--since", type=PATH, metavar="OLD", help="Add a sheet of what changed since OLD.")
 def export(season: Path, output: Path | None, since: Path | None, *, replace: bool) -> None:
     """Write the pricing workbook of a SEASON."""
+    from pathlib import Path  # noqa: PLC0415  # start-up stays light
+
     from costing.exchange.season_files import export as write  # noqa: PLC0415  # start-up stays light
     from costing.season.comparing import compare as compared  # noqa: PLC0415  # start-up stays light
 

@@ -202,7 +202,7 @@ def test_an_own_price_under_the_floor_or_the_target_is_named() -> None:
             "6.00",
             "12.60",
             [
-                "prices, whip-120, stall: 10.50 per 100 g, dearer than the smaller whip-60 at 10.00; "
+                "prices, whip-120, stall: 10.50 per 100 g, dearer than the next smaller size of 60 g at 10.00; "
                 "customers expect the bigger tub to be the better buy"
             ],
         ),
@@ -217,7 +217,7 @@ def test_a_bigger_tub_dearer_per_100_g_than_a_smaller_one_is_named(small: str, l
 def test_sizes_are_compared_by_the_weight_on_the_label() -> None:
     prices = (cell("prices", 0, price="6.00"), cell("prices", 1, price="11.40"))
     assert cautions(*prices, cell("products", 1, label_grams="100")) == [
-        "prices, whip-120, stall: 11.40 per 100 g, dearer than the smaller whip-60 at 10.00; "
+        "prices, whip-120, stall: 11.40 per 100 g, dearer than the next smaller size of 60 g at 10.00; "
         "customers expect the bigger tub to be the better buy"
     ]
 

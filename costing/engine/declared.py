@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Generic, Self, overload
 from costing.fields.views import Cells, Following, Held, InRules
 
 GIVEN, WORKED, KEPT = "given", "worked", "kept"
+REMARK = "remark"  # the role of a column that says in words what is to be looked at in its row
 
 Rule = Callable[..., Any]
 
@@ -43,6 +44,7 @@ class Worked(Following, Generic[Held]):
     decimals: int | None = None
     kind: str = WORKED
     number: float | None = None
+    role: str = ""
     key: str = ""
 
     def __set_name__(self, owner: type, name: str) -> None:
@@ -58,14 +60,14 @@ class Worked(Following, Generic[Held]):
 
 
 def worked(
-    heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None
+    heading: str, unit: str = "", *, shape: str = "", decimals: int | None = None, role: str = ""
 ) -> Callable[[Callable[[Any, Any], Held]], Worked[Held]]:
-    """Make a method a worked column (or figure) with this heading and unit."""
+    """Make a method a worked column (or figure) with this heading and unit, and a role where it is more than a figure."""
 
     def make(rule: Callable[[Any, Any], Held]) -> Worked[Held]:
         note = " ".join((rule.__doc__ or "").split())
         shown = shape or ("text" if unit == "text" else "number")
-        return Worked(rule, heading, unit, note, shown, decimals)
+        return Worked(rule, heading, unit, note, shown, decimals, role=role)
 
     return make
 

@@ -55,6 +55,7 @@ class Column:
     field: FieldType | None = None
     refers: str = ""
     decimals: int | None = None
+    role: str = ""
 
     @property
     def name(self) -> str:
@@ -117,7 +118,7 @@ class Table(Generic[RowType]):
     def _column(self, each: Worked[Any]) -> Column:
         return Column(
             self, each.key, each.heading, each.unit, each.note, each.kind,
-            shape=each.shape, rule=each.rule, decimals=each.decimals,
+            shape=each.shape, rule=each.rule, decimals=each.decimals, role=each.role,
         )  # fmt: skip
 
     @property

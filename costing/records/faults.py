@@ -11,15 +11,17 @@ from typing import Any
 
 from costing.errors import Fault, did_you_mean
 from costing.fields.catalogue import ingredients
+from costing.fields.types import day_number
 from costing.fields.units import purchase_units
+from costing.tables import equations
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import Circle, formula_of, making_order
 from costing.tables.scales.batch_lines import BatchLine
+from costing.tables.settings import PERCENT_SLACK, SHARE_DECIMALS
 from costing.tables.written import Rows, SeasonRecords
 
-SLACK = Decimal("0.01")
-HALF_A_CENT = Decimal("0.005")
+HALF_A_CENT = 0.005
 
 
 @dataclass(frozen=True)
@@ -42,7 +44,8 @@ class Known:
     def priced(self) -> set[str]:
         """The items that have a price: bought by the day priced on, or quoted on the basis of quotes."""
         settings = self.records.season
-        priced = {row.item for row, _ in self.goods if row.bought_on <= settings.priced_on and row.packs > 0}
+        until = day_number(settings.priced_on)
+        priced = {row.item for row, _ in self.goods if equations.came_in(day_number(row.bought_on), until, float(row.packs))}
         if settings.cost_basis == "quote":
             priced |= {row.item for row in self.records.items if row.quote}
         return priced
@@ -121,12 +124,13 @@ def _purchases(known: Known) -> Iterator[Fault]:
 
 def _invoices(known: Known) -> Iterator[Fault]:
     settings = known.records.season
-    goods: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    goods: dict[tuple[str, str], float] = defaultdict(float)
+    reclaimed = float(settings.reclaims_tax == "yes")
     counted = [(row, place) for row, place in known.records.purchases.placed() if row.bought_on <= settings.priced_on]
     for row, _ in counted:
         if row.is_goods:
-            tax = row.tax if settings.reclaims_tax == "yes" else Decimal(0)
-            goods[row.supplier.lower(), row.invoice.lower()] += (row.paid - tax) * row.rate
+            paid = equations.goods_paid(float(row.paid), float(row.tax), reclaimed, float(row.rate))
+            goods[row.supplier.lower(), row.invoice.lower()] += paid
     for row, place in counted:
         if not row.is_goods and row.paid and abs(goods[row.supplier.lower(), row.invoice.lower()]) < HALF_A_CENT:
             what = f"no goods of {row.supplier}, invoice {row.invoice}, to share this {row.item} among"
@@ -201,11 +205,15 @@ def _percentages(known: Known) -> Iterator[Fault]:
         total = sums.get(row.formula)
         if total is None:
             continue
-        if abs(total - 100) > SLACK:
+        if _off_a_hundred(total):
             do = f"make its lines in lines add up to 100 ({100 - total:+} to go)"
             yield Fault(f"{place}, formula", f"percentages of {row.formula} add up to {total}", do)
         if row.batch_grams is None:
             yield Fault(f"{place}, batch_grams", f"is empty, but {row.formula} is in percent", "write what a batch weighs")
+
+
+def _off_a_hundred(total: Decimal) -> bool:
+    return equations.off_a_hundred(float(total / 100), PERCENT_SLACK, SHARE_DECIMALS)
 
 
 def _circles(known: Known) -> Iterator[Fault]:
@@ -238,7 +246,7 @@ def _outputs(known: Known) -> Iterator[Fault]:
         outputs = [rows.records[at] for at in positions]
         place = rows.places[positions[0]]
         total = sum((output.percent for output in outputs), Decimal(0))
-        if abs(total - 100) > SLACK:
+        if _off_a_hundred(total):
             do = "make them add up to 100; what is thrown away is an output valued nothing"
             yield Fault(f"{place}, percent", f"outputs of {formula} add up to {total}", do)
         ways = sorted({output.valued for output in outputs} & {"weight", "sales"})
@@ -294,8 +302,8 @@ def _prices(known: Known) -> Iterator[Fault]:
 
 def _margins(known: Known) -> Iterator[Fault]:
     for row, place in known.records.channels.placed():
-        margin, fee, tax = (x / 100 for x in (row.margin_percent, row.fee_percent, row.sales_tax_percent))
-        if 1 - margin - fee * (1 + tax) <= 0:
+        margin, fee, tax = (float(x) / 100 for x in (row.margin_percent, row.fee_percent, row.sales_tax_percent))
+        if equations.nothing_kept(equations.kept_of_net(margin, fee, tax), SHARE_DECIMALS):
             what = f"no price reaches a margin of {row.margin_percent} % at a fee of {row.fee_percent} %"
             yield Fault(f"{place}, margin_percent", what, "lower one of the two")
 

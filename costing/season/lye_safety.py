@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING
 
 from costing.errors import Caution, Fault
-from costing.season.limits import Shares, contents
-from costing.tables.buying.items import POTASH
-from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
+from costing.tables.buying.items import ITEMS, LYE, POTASH
+from costing.tables.deciding.contents import CONTENTS
+from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD, LyeRow
+from costing.tables.making.lye_balance import LYE as LYE_SHEET
+
+if TYPE_CHECKING:
+    from costing.season.costed import Season
 
 CARE = "lye burns: goggles, gloves, fresh air, additions only when cool, and test the bar"
 ANEW = "work the lye out anew before anyone makes it"
 
 
-def lye_faults(season: Any) -> Iterator[Fault]:
+def lye_faults(season: Season) -> Iterator[Fault]:
     """Yield formulas with more lye than all their oils and acids take up, however high their values are."""
     for row in _looked_at(season):
         if row.remark == TOO_MUCH:
@@ -22,11 +26,9 @@ def lye_faults(season: Any) -> Iterator[Fault]:
             yield Fault(_place(season, row.card), what, f"{ANEW}; {CARE}")
 
 
-def lye_cautions(season: Any) -> Iterator[Caution]:
+def lye_cautions(season: Season) -> Iterator[Caution]:
     """Yield formulas whose lye comes near to what their oils take up, or of which that cannot be told."""
-    looked_at = list(_looked_at(season))
-    inside = contents(season) if any(row.remark == UNTOLD for row in looked_at) else {}
-    for row in looked_at:
+    for row in _looked_at(season):
         where = f"formulas, {row.card}"
         if row.remark in (NEAR, ABOVE):
             more = "leave more superfat, or ask the supplier for the oils' own values"
@@ -35,12 +37,12 @@ def lye_cautions(season: Any) -> Iterator[Caution]:
             do = f"nobody may take it for soap: use it only as the lye of a formula, labelled and locked away; {CARE}"
             yield Caution(where, f"{_lye(row)}, and nothing that takes it up", do)
         elif row.remark == UNTOLD:
-            yield _untold(season, row, inside[row.card])
+            yield _untold(season, row)
 
 
-def _untold(season: Any, row: Any, inside: Shares) -> Caution:
-    unknown = {item.item for item in season.items.rows if item.lye_unknown}
-    named = [item for item in inside if item in unknown]
+def _untold(season: Season, row: LyeRow) -> Caution:
+    unknown = {item.item for item in season[ITEMS].rows if item.lye_unknown}
+    named = [inside.item for inside in season[CONTENTS].rows if inside.what == row.card and inside.item in unknown]
     known = f"{_lye(row)}, and oils known to take up {row.low:.1f} to {row.high:.1f} g"
     potash = f"{POTASH} counts as pure, but is often sold at about 90 %: reckon with what its pack says; "
     others = [item for item in named if item != POTASH]
@@ -49,22 +51,22 @@ def _untold(season: Any, row: Any, inside: Shares) -> Caution:
     return Caution(f"formulas, {row.card}", what, (potash if POTASH in named else "") + do)
 
 
-def _looked_at(season: Any) -> Iterator[Any]:
-    return (row for row in season.lye.rows if row.made == row.card)
+def _looked_at(season: Season) -> Iterator[LyeRow]:
+    return (row for row in season[LYE_SHEET].rows if row.made == row.card)
 
 
-def _lye(row: Any) -> str:
+def _lye(row: LyeRow) -> str:
     return f"{row.lye:.1f} g of lye (as sodium hydroxide)"
 
 
-def _left(row: Any) -> str:
+def _left(row: LyeRow) -> str:
     superfat = f"{row.superfat_low:.1%} to {row.superfat_high:.1%} superfat"
     return f"{_lye(row)}, and oils that take up {row.low:.1f} to {row.high:.1f} g: {superfat}"
 
 
-def _place(season: Any, formula: str) -> str:
+def _place(season: Season, formula: str) -> str:
     """Return where a formula's lye is written, or the formula where its lye comes from a solution."""
-    lyes = {row.item for row in season.items.rows if row.kind == "lye"}
+    lyes = {row.item for row in season[ITEMS].rows if row.kind == LYE}
     for line, place in season.records.lines.placed():
         if line.formula == formula and line.item in lyes:
             return f"{place}, {'percent' if line.percent is not None else 'grams'}"

@@ -100,7 +100,7 @@ def _tub_part(season: Season, row: Any) -> Branch:
 
 def _overheads(season: Season, row: Any) -> Iterator[Branch]:
     for each in season.overheads.rows:
-        amount = each.per_unit + each.per_gram * row.fill_grams + each.per_minute * row.hands_on
+        amount = equations.overhead_of_one(each.per_unit, each.per_gram, row.fill_grams, each.per_minute, row.hands_on)
         label = f"{each.overhead}, {each.amount:,.2f} shared by {each.shared_by}"
         yield from _present(Branch(label, amount))
 

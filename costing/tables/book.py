@@ -14,6 +14,7 @@ from costing.tables.buying.stock import STOCK, STOCK_TOTALS
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
+from costing.tables.deciding.shared_limits import SHARED_LIMITS
 from costing.tables.deciding.shopping_list import BUYING, CASH
 from costing.tables.deciding.tub_contents import IN_TUBS
 from costing.tables.making.lye_balance import LYE, TAKING
@@ -72,6 +73,7 @@ class Book:
     buying = whole(BUYING)
     in_tubs = whole(IN_TUBS)
     contents = whole(CONTENTS)
+    shared_limits = whole(SHARED_LIMITS)
     weighings = whole(WEIGHINGS)
     fills = whole(FILLS)
     batches = whole(BATCHES)

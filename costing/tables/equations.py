@@ -6,7 +6,7 @@ Every docstring ends with the unit of what comes back, in brackets.
 from __future__ import annotations
 
 from costing.engine.expressions import Factor
-from costing.engine.operations import larger, ratio, ratio_if, root, round_half, round_up, smaller
+from costing.engine.operations import both, larger, ratio, ratio_if, root, round_half, round_up, size_of, smaller
 
 MINUTES_PER_HOUR = Factor(60, "minute/hour")
 WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")
@@ -44,6 +44,21 @@ def energy_cost(watts: float, hours: float, power_price: float) -> float:
     return watts * hours / WATT_HOURS_PER_KWH * power_price
 
 
+def off_a_hundred(together: float, slack: float, decimals: float) -> bool:
+    """Whether percentages that are to add up to 100 miss it by more than the slack, a hair aside. [1]"""
+    return size_of(round_half(together - 1, decimals)) > slack
+
+
+def came_in(bought_on: float, priced_on: float, packs: float) -> bool:
+    """Whether a purchase brought something in by the day priced on, paid for or free. [1]"""
+    return both(bought_on <= priced_on, packs > 0)
+
+
+def overhead_of_one(each: float, per_gram: float, grams: float, per_minute: float, minutes: float) -> float:
+    """The part of the overheads that one tub carries: per unit, by grams, by minutes. [money]"""
+    return each + grams * per_gram + minutes * per_minute
+
+
 def value_at(grams: float, price_per_kg: float) -> float:
     """What a weight is worth at a price per kilogram. [money]"""
     return grams * price_per_kg / GRAMS_PER_KILOGRAM
@@ -77,6 +92,11 @@ def kept_of_net(margin: float, fee: float, tax: float) -> float:
     return 1 - margin - fee * (1 + tax)
 
 
+def nothing_kept(kept: float, decimals: float) -> bool:
+    """Whether margin and fee together leave nothing to pay the costs from, a hair aside. [1]"""
+    return round_half(kept, decimals) <= 0
+
+
 def price_for(costs: float, kept: float, tax_in_price: float) -> float:
     """The price, as shown, at which the part kept pays all costs exactly; 0 where no price does. [money]
 
@@ -100,9 +120,9 @@ def selling_fees(net: float, tax: float, fee: float, fee_each: float) -> float:
     return fee * net * (1 + tax) + fee_each
 
 
-def hourly_pay(profit: float, work: float, minutes: float) -> float:
-    """What an hour of hands-on work earns: the profit and the work already priced in. [money/hour]"""
-    return ratio_if(minutes > 0, (profit + work) * MINUTES_PER_HOUR, minutes)
+def hourly_pay(earned: float, minutes: float) -> float:
+    """What an hour of hands-on work earns: the profit and the work already priced in, for instance. [money/hour]"""
+    return ratio_if(minutes > 0, earned * MINUTES_PER_HOUR, minutes)
 
 
 def per_hundred_grams(price: float, grams: float) -> float:

@@ -31,6 +31,11 @@ def of_item(item: str, season: Book, values: Cells[float]) -> float:
     return sum_where(values, season.items.item, item)
 
 
+def put_in(formula: str, season: Book) -> float:
+    """Return the grams of all that goes into a batch of a formula."""
+    return sum_where(season.making.added, season.making.formula, formula)
+
+
 def text_of_product(product: str, season: Book, values: Cells[str]) -> str:
     """Return a product's text out of a column of Products, nothing in a row without one."""
     return choose(product == "", NOTHING, look_up(values, season.products.product, product))

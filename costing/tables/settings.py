@@ -46,6 +46,7 @@ def _meant(code: str) -> str:
 
 
 CURRENCY = CurrencyField()
+PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 DAYS = NumberField("day", above=0)
 FURTHER_SETTINGS = {"slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
 
@@ -140,12 +141,15 @@ class SettingsFigures(Settings, Figures):
         "arithmetic cannot lift it by a whole one. Fixed.",
     )
     step_decimals = fixed(
-        "Decimals of a number of steps",
-        9,
-        "A number of price steps is rounded to this many decimals before it is rounded up to whole ones. Fixed.",
+        "Decimals of steps and shares",
+        SHARE_DECIMALS,
+        "A number of price steps is rounded to this many decimals before it is rounded up to whole ones, and a sum of "
+        "percentages before it is held against its limit. Fixed.",
     )
     percent_slack = fixed(
-        "Slack of percentages", 0.00011, "Percentages of a formula may miss 100 % by one hundredth of a percent. Fixed."
+        "Slack of percentages",
+        PERCENT_SLACK,
+        "Percentages that are to add up to 100 may miss it by 0.01. Fixed.",
     )
     tolerance = fixed("Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
     naoh_for_koh = fixed(

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import costing
-from costing.season.limits import contents
+from costing.tables.deciding.contents import CONTENTS
 from tests.published.seasons import bought, costed, line
 from tests.seasons import SEEDS, as_records, random_season, seeded
 
@@ -28,6 +28,15 @@ def season(**formulas: dict[str, float]) -> costing.Season:
         lines=[line(key, item, grams) for key, lines in named.items() for item, grams in lines.items()],
         items=[{"item": "goose-fat", "kind": "oil"}],
     )
+
+
+def contents(found: costing.Season) -> dict[str, dict[str, float]]:
+    """Return what each formula holds of each bought item, as Contents says. [gram/gram]"""
+    held: dict[str, dict[str, float]] = {}
+    for row in found[CONTENTS].rows:
+        if row.what == row.formula:
+            held.setdefault(row.formula, {})[row.item] = row.share
+    return held
 
 
 def bar(found: costing.Season) -> Any:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -13,6 +13,7 @@ from costing.engine.operations import (
     count_where,
     either,
     largest_where,
+    or_one,
     pick,
     ratio,
     read_as,
@@ -62,7 +63,9 @@ class Item(Record):
     note: Text = given("Note", "Anything worth remembering.", default="")
 
 
-OLD_PRICE = "old price"
+OLD_PRICE, AT_LATEST, AT_NOTHING = "old price", "at its latest price", "at nothing"
+LYE, WATER, PRESERVATIVE = "lye", "water", "preservative"
+TAKES_UP_LYE = ("oil", "fatty-acid", "")  # kinds, as far as a kind tells: a thing of no kind may
 SODA, POTASH = "sodium-hydroxide", "potassium-hydroxide"
 
 
@@ -86,6 +89,13 @@ class ItemRow(Item, Rules):
             + count_where(season.tubs.part, self.item)
         )
         return pick(1 + choose(self.item == "", 0, 1) + choose(by_piece > 0, 1, 0), NOTHING, "g", "piece")
+
+    @worked("Has a price", decimals=0)
+    def has_price(self, season: Book) -> float:
+        """1 where any came in by the day priced on, be it free, or where your quote is the cost basis."""
+        came_in = sum_where(season.purchases.came_in, season.purchases.item, self.item) > 0
+        quoted = both(season.settings.cost_basis == "quote", self.quote > 0)
+        return choose(either(came_in, quoted), 1, 0)
 
     @worked("Last bought on", "day", shape="date")
     def latest_day(self, season: Book) -> float:
@@ -179,23 +189,35 @@ class ItemRow(Item, Rules):
         """1 for a bought base, whose weight is followed into every tub."""
         return choose(self.kind == "base", 1, 0)
 
+    @worked("Highest share, or all", shape="percent")
+    def highest_share(self, _: Book) -> float:
+        """The share of a formula above which you get a caution; all of it where that is blank."""
+        return or_one(self.highest_percent, self.item)
+
     @worked("Counts as lye", decimals=4)
     def lye(self, season: Book) -> float:
         """Grams of sodium hydroxide that a gram of a lye stands for, taken as pure."""
-        return choose(self.kind == "lye", 1, 0) * choose(self.item == POTASH, season.settings.naoh_for_koh, 1)
+        return choose(self.kind == LYE, 1, 0) * choose(self.item == POTASH, season.settings.naoh_for_koh, 1)
 
     @worked("Lye not known", decimals=0)
     def lye_unknown(self, season: Book) -> float:
         """1 for an oil, a fatty acid or a thing of no kind that the list on Lye lacks, and for a lye of unsure strength."""
-        may_react = either(self.kind == "oil", self.kind == "fatty-acid", self.kind == "lye", self.kind == "")
+        may_react = either(*(self.kind == kind for kind in (*TAKES_UP_LYE, LYE)))
         listed = count_where(season.taking.item, self.item) > 0
         return choose(both(self.item != "", may_react), 1, 0) * choose(either(listed, self.item == SODA), 0, 1)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when the price of something in use is old."""
         old = both(self.used_in > 0, self.age > season.settings.stale_days, self.basis != "quote")
         return choose(old, OLD_PRICE, NOTHING)
+
+    @worked("Look at its basis", "text", role=REMARK)
+    def basis_remark(self, _: Book) -> str:
+        """Says so when something in use lacks the cost basis and counts at its latest price, or counts at nothing."""
+        lacks = both(self.used_in > 0, self.lacks == 1)
+        free = both(self.used_in > 0, self.lacks == 0, self.price <= 0)
+        return pick(1 + choose(lacks, 1, 0) + choose(free, 2, 0), NOTHING, AT_LATEST, AT_NOTHING)
 
 
 def item_rows(source: Source) -> list[Item]:

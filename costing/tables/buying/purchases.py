@@ -204,10 +204,16 @@ class PurchaseRow(Purchase, Rules):
         """What a gram or piece of this purchase cost."""
         return ratio(self.landed, self.amount)
 
+    @worked("Came in on", "day", shape="date")
+    def came_in(self, season: Book) -> float:
+        """The day, if goods came in by the day priced on: free ones too, returns not."""
+        came_in = equations.came_in(self.bought_on, season.settings.priced_on, self.packs_counted)
+        return choose(both(came_in, self.amount > 0), self.bought_on, 0)
+
     @worked("Sets a price on", "day", shape="date")
     def priced_day(self, season: Book) -> float:
         """The day, if this purchase can set a price: not after the day priced on, no return, not free."""
-        counts = both(self.bought_on <= season.settings.priced_on, self.packs_counted > 0, self.paid > 0, self.amount > 0)
+        counts = both(self.came_in > 0, self.paid > 0)
         return choose(counts, self.bought_on, 0)
 
     @worked("Of it priced", "each")
@@ -226,11 +232,6 @@ class PurchaseRow(Purchase, Rules):
     def window_price(self, _: Book) -> float:
         """What a gram or piece cost, if the purchase can set a price and lies in the window."""
         return choose(both(self.in_window == 1, self.priced_day > 0), self.landed_each, 0)
-
-    @worked("Came in on", "day", shape="date")
-    def came_in(self, season: Book) -> float:
-        """The day, if goods came in by the day priced on: free ones too, returns not."""
-        return choose(both(self.amount > 0, self.bought_on <= season.settings.priced_on), self.bought_on, 0)
 
     @worked("Counts with the day", "day", shape="date")
     def lot_day(self, season: Book) -> float:

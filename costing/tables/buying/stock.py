@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Figures, Rules, worked
+from costing.engine.declared import REMARK, Figures, Rules, worked
 from costing.engine.operations import (
     NOTHING,
     both,
@@ -105,7 +105,7 @@ class StockRow(Stock, Rules):
         """How much of what the plan takes of it is there; 200 % would do for two such seasons. Blank where it takes none."""
         return ratio(self.on_hand, sum_where(season.buying.needed, season.buying.item, self.item))
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when more is there than was bought, or when it was last bought longer ago than the days on Settings."""
         more = self.on_hand - self.bought > season.settings.tolerance * ONE_EACH

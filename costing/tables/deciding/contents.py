@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
-from costing.engine.operations import choose, ratio, sum_where
+from costing.engine.declared import REMARK, Rules, worked
+from costing.engine.operations import NOTHING, both, choose, count_where, pick, ratio, round_half, sum_where
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Record, Reference, given
 from costing.fields.views import Words
+from costing.tables.buying.items import LYE, PRESERVATIVE, WATER
+from costing.tables.lookups import of_item, put_in
 from costing.tables.making.recipe_cards import card_entries
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
+
+
+TOO_MUCH, TOO_MUCH_TOGETHER = "above its highest share", "above the limit together"
+UNPRESERVED, BAR_UNPRESERVED = "water, no preservative", "a bar with water, no preservative"
 
 
 class Content(Record):
@@ -82,6 +88,98 @@ class ContentRow(Content, Rules):
         return ratio(self.takes * batch, sum_where(season.making.yields, season.making.made, self.what))
 
 
+class SharesRow(ContentRow):
+    """What share of all that is put in an item has, and what is to be looked at in that."""
+
+    @worked("Put in by the line", "gram", decimals=2)
+    def brought(self, _: Book) -> float:
+        """Grams of the item that the line brings when nothing is taken off for losses, nor by what outputs bear."""
+        own = choose(self.what == self.item, 1, 0)
+        return self.put_in * (own + sum_where(self.above.share, self.above.what, self.what, self.above.item, self.item))
+
+    @worked("Share put in", shape="percent", decimals=2)
+    def share(self, season: Book) -> float:
+        """The item's share of all that is put in, through what it is made from. Steam lost raises it."""
+        batch = sum_where(self.through.brought, self.through.formula, self.formula, self.through.item, self.item)
+        return choose(self.row == "made", ratio(batch, put_in(self.formula, season)), 0)
+
+    @worked("Highest share", shape="percent", decimals=2)
+    def highest(self, season: Book) -> float:
+        """The share above which you get a caution."""
+        return of_item(self.item, season, season.items.highest_share)
+
+    @worked("Shares a limit", decimals=0)
+    def group(self, season: Book) -> float:
+        """The number of the group that shares a limit with it; on what a formula makes as a whole."""
+        shared = season.shared_limits
+        return choose(self.what == self.formula, sum_where(shared.group, shared.item, self.item), 0)
+
+    @worked("As acid", shape="percent", decimals=2)
+    def acid(self, season: Book) -> float:
+        """Its share counted as the acid whose limit it shares."""
+        shared = season.shared_limits
+        return choose(self.group > 0, self.share * sum_where(shared.acid_in, shared.item, self.item), 0)
+
+    @worked("Acid together", shape="percent", decimals=2)
+    def acid_together(self, season: Book) -> float:
+        """That of all that share the limit, where there are several."""
+        mine = season.contents
+        same = sum_where(mine.acid, mine.formula, self.formula, mine.group, self.group)
+        return choose(same > self.acid + season.settings.tolerance, same, 0)
+
+    @worked("Water of its own", decimals=0)
+    def own_water(self, season: Book) -> float:
+        """1 where a formula takes something watery itself."""
+        return choose(self.what == self.item, _of_kind(self, season, WATER), 0)
+
+    @worked("Lye of its own", decimals=0)
+    def own_lye(self, season: Book) -> float:
+        """1 where a formula takes lye itself."""
+        return choose(self.what == self.item, _of_kind(self, season, LYE), 0)
+
+    @worked("Preserves", decimals=0)
+    def preserves(self, season: Book) -> float:
+        """1 for a preservative, also in what the formula is made from."""
+        return _of_kind(self, season, PRESERVATIVE)
+
+    @worked("Water not preserved", decimals=0)
+    def open_water(self, season: Book) -> float:
+        """1, on what a formula makes as a whole, for water of its own where nothing in it preserves."""
+        mine = season.contents
+        water = sum_where(mine.own_water, mine.formula, self.formula, mine.item, self.item)
+        preserved = sum_where(mine.preserves, mine.formula, self.formula)
+        return choose(both(self.what == self.formula, water > 0, preserved == 0), 1, 0)
+
+    @worked("Look at", "text", role=REMARK)
+    def remark(self, season: Book) -> str:
+        """Says so, on what a formula makes as a whole, when the item's share is above its highest one."""
+        above = _above(self.share - self.highest, season)
+        return choose(both(self.what == self.formula, above), TOO_MUCH, NOTHING)
+
+    @worked("Look at its group", "text", role=REMARK)
+    def group_remark(self, season: Book) -> str:
+        """Says so when all that share a limit are above it together, though maybe none of them alone."""
+        shared = season.shared_limits
+        above = _above(self.acid_together - sum_where(shared.highest, shared.item, self.item), season)
+        return choose(both(self.acid_together > 0, above), TOO_MUCH_TOGETHER, NOTHING)
+
+    @worked("Look at its keeping", "text", role=REMARK)
+    def water_remark(self, season: Book) -> str:
+        """Says so when a formula takes water of its own and nothing in it preserves; a bar, with lye, has its own words."""
+        lye = choose(sum_where(season.contents.own_lye, season.contents.formula, self.formula) > 0, 1, 0)
+        return pick(1 + self.open_water * (1 + lye), NOTHING, UNPRESERVED, BAR_UNPRESERVED)
+
+
+def _of_kind(row: SharesRow, season: Book, kind: str) -> float:
+    """Return 1 for an item of a kind in a line, else 0."""
+    found = count_where(season.items.item, row.item, season.items.kind, kind)
+    return choose(row.row == "line", found, 0)
+
+
+def _above(over: float, season: Book) -> bool:
+    return round_half(over, season.settings.step_decimals) > 0
+
+
 def content_rows(source: Source) -> list[Content]:
     """Return every bought item on its way through the formulas, in the order of the cards.
 
@@ -114,7 +212,7 @@ CONTENTS = Table(
     "What is in it",
     "Every bought item followed through the formulas, in the order of making. Each output counts the part of the batch "
     "that it bears.",
-    ContentRow,
+    SharesRow,
     spare=0,
     fixed=True,
     rows=content_rows,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Figures, Rules, worked
+from costing.engine.declared import REMARK, Figures, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
 from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, PercentField, Record, given
@@ -14,6 +14,7 @@ from costing.tables import equations
 from costing.tables.buying.items import item_rows
 from costing.tables.deciding.dials import HEADINGS
 from costing.tables.lookups import of_price
+from costing.tables.selling.price_points import point_at, steps_to
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -129,16 +130,14 @@ class ShockedRow(Shocked, Rules):
     @worked("In price steps")
     def steps(self, season: Book) -> float:
         """How many of the season's price steps that is."""
-        settings = season.settings
-        return equations.price_steps(self.exact, settings.price_step, settings.price_ending, settings.fine_decimals)
+        return steps_to(self.exact, season)
 
     @worked("Suggested then", "money")
     def suggested(self, season: Book) -> float:
         """The next price point up from there."""
-        settings = season.settings
-        return equations.price_point(self.steps, settings.price_step, settings.price_ending, settings.fine_decimals)
+        return point_at(self.steps, season)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so where the margin wanted is missed after the change, though it is reached now."""
         tolerance = season.settings.tolerance

@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, ratio, sum_where, weighed_where
+from costing.engine.declared import REMARK, Rules, worked
+from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, ratio, weighed_where
 from costing.engine.table import Table
 from costing.fields.catalogue import ingredients
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
 from costing.fields.views import Cells, OptionalNumber
 from costing.tables import equations
-from costing.tables.buying.items import item_rows
+from costing.tables.buying.items import LYE as LYE_KIND
+from costing.tables.buying.items import TAKES_UP_LYE, item_rows
+from costing.tables.lookups import put_in
 from costing.tables.making.recipe_cards import card_entries
 from costing.tables.order_of_making import formula_of
 from costing.tables.sources import Source
@@ -99,7 +101,7 @@ class LyeRow(Lye, Rules):
     @worked("Put in", "gram", decimals=1)
     def put_in(self, season: Book) -> float:
         """All that goes into a batch."""
-        return sum_where(season.making.added, season.making.formula, self.card)
+        return put_in(self.card, season)
 
     @worked("Lye in it", shape="percent", decimals=2)
     def lye_share(self, season: Book) -> float:
@@ -156,7 +158,7 @@ class LyeRow(Lye, Rules):
         alone = both(self.lye_share > settings.tolerance, self.high_share == 0)
         return choose(near, 1, 0) + choose(above, 1, 0) + choose(beyond, 1, 0) + choose(alone, 1, 0)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when too little superfat is left, or when it cannot be told."""
         known = choose(self.unknown_share > 0, 0, self.how_far)
@@ -189,11 +191,11 @@ def _with_lye(lines: dict[str, list[str]], kinds: dict[str, str]) -> list[str]:
     takers = {record.item for record in taking_records()}
     found, solutions = [], set()
     for formula, named in lines.items():
-        if not any(kinds.get(what) == "lye" or formula_of(what) in solutions for what in named):
+        if not any(kinds.get(what) == LYE_KIND or formula_of(what) in solutions for what in named):
             continue
         found.append(formula)
         from_bought = all(what in kinds or formula_of(what) in solutions for what in named)
-        if from_bought and not any(what in takers or kinds.get(what) in ("oil", "fatty-acid", "") for what in named):
+        if from_bought and not any(what in takers or kinds.get(what) in TAKES_UP_LYE for what in named):
             solutions.add(formula)
     return found
 

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import model_validator
 
-from costing.engine.declared import Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, size_of, sum_where
+from costing.engine.declared import REMARK, Rules, worked
+from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, sum_where
 from costing.fields.types import (
     ChoiceField,
     Key,
@@ -30,6 +30,7 @@ from costing.fields.types import (
 )
 from costing.fields.views import Cells, Number, OptionalNumber, Words
 from costing.tables import equations
+from costing.tables.lookups import of_item
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
 from costing.tables.order_of_making import formula_of, making_order
 from costing.tables.sources import Source
@@ -293,19 +294,37 @@ class CardRow(CardEntry, Rules):
         lines = sum_where(self.through.percent, self.through.formula, self.formula, self.through.row, "line")
         return choose(self.row == "yield", lines, 0)
 
+    @worked("Outputs on card", shape="percent")
+    def outputs_total(self, season: Book) -> float:
+        """On the yield, the percentages of all its outputs together."""
+        mine = season.making
+        outputs = sum_where(mine.percent, mine.formula, self.formula, mine.row, "output")
+        return choose(self.row == "yield", outputs, 0)
+
+    @worked("Of these off 100", decimals=0)
+    def off(self, season: Book) -> float:
+        """How many of these two, where there are any, do not add up to 100."""
+        return _off(self.percent_total, season) + _off(self.outputs_total, season)
+
     @worked("Has outputs", decimals=0)
     def first_output(self, _: Book) -> float:
         """1 on the first output of a card."""
         so_far = count_where(self.through.formula, self.formula, self.through.row, "output")
         return choose(both(self.row == "output", so_far == 1), 1, 0)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
-        """Says so when a line's item is neither on Items nor made further up, or percentages do not add up to 100."""
-        known = count_where(season.items.item, self.what) + count_where(self.above.made, self.what)
-        off = both(self.percent_total > 0, size_of(self.percent_total - 1) > season.settings.percent_slack)
+        """Says so when a line's item neither has a price on Items nor is made further up, or when percentages miss 100."""
+        known = of_item(self.what, season, season.items.has_price) + count_where(self.above.made, self.what)
         lost = both(self.row == "line", known == 0)
-        return pick(1 + choose(lost, 1, 0) + choose(off, 2, 0), NOTHING, UNPRICED, OFF)
+        return pick(1 + choose(lost, 1, 0) + choose(self.off > 0, 2, 0), NOTHING, UNPRICED, OFF)
+
+
+def _off(together: float, season: Book) -> float:
+    """Return 1 where a card's percentages, if it has any, do not add up to 100."""
+    settings = season.settings
+    off = equations.off_a_hundred(together, settings.percent_slack, settings.step_decimals)
+    return choose(both(together > 0, off), 1, 0)
 
 
 def _cost_of_item(row: CardRow, bought: float, made_above: Cells[float]) -> float:

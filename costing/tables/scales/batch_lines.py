@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, count_where, largest_until, look_up, ratio, read_as, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, NumberField, Record, Reference, fault, given
@@ -109,7 +109,7 @@ class BatchLineRow(BatchLine, Rules):
         """What it costs at the season's."""
         return self.used * self.standard
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when the formula has no such thing in that step."""
         return choose(both(self.used > 0, self.formula_share == 0), NOT_IN_FORMULA, NOTHING)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
@@ -182,7 +182,7 @@ class BatchRow(Batch, Rules):
         """What a gram of the batch really cost."""
         return _if_something_came_out(self, ratio(self.cost, self.grams_out))
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when a batch was ruined, or weighs more than what went in."""
         ruined = both(self.batch != "", self.grams_out == 0)

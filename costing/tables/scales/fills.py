@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, at_step, both, choose, count_where, larger, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
@@ -129,7 +129,7 @@ class FillRow(Fill, Rules):
         many = self.short * season.settings.short_one_in > self.number
         return larger(choose(many, 1, 0), choose(self.far_short > 0, 2, 0))
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says which of the packer's rules the weighings break, single tubs first."""
         return pick(1 + choose(self.tubs_break == 0, self.mean_breaks, 2 + self.tubs_break), NOTHING, *FILL_REMARKS)

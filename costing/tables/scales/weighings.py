@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import model_validator
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, choose, count_where, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Grams, Key, NumberField, Record, fault, given
@@ -84,7 +84,7 @@ class WeighingRow(Weighing, Rules):
         """1 if more is missing than twice the tolerable shortfall."""
         return choose(self.missing > 2 * self.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when the tub is short or far short."""
         return pick(1 + self.short + self.far_short, NOTHING, SHORT, FAR_SHORT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import choose, ratio, ratio_if, round_half, round_up, sum_where, total
+from costing.engine.operations import choose, ratio, round_half, round_up, sum_where, total
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
@@ -80,9 +80,9 @@ class BreakEvenRow(BreakEven, Rules):
     @worked("An hour earns", "money/hour")
     def pay_per_hour(self, season: Book) -> float:
         """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
-        return ratio_if(
-            self.hours > 0, self.profit + of_product(self.product, season, season.products.planned_work), self.hours
-        )
+        mine = season.products
+        earned = self.profit + of_product(self.product, season, mine.planned_work)
+        return equations.hourly_pay(earned, of_product(self.product, season, mine.planned_minutes))
 
 
 def even_rows(source: Source) -> list[BreakEven]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose
 from costing.engine.table import Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
@@ -52,10 +52,11 @@ class ChannelRow(Channel, Rules):
         kept_of_net = equations.kept_of_net(self.margin_percent, self.fee_percent, self.sales_tax_percent)
         return choose(self.channel == "", 0, kept_of_net)
 
-    @worked("Look at", "text")
-    def remark(self, _: Book) -> str:
+    @worked("Look at", "text", role=REMARK)
+    def remark(self, season: Book) -> str:
         """Says so when fees and margin leave nothing to pay the costs from."""
-        return choose(both(self.channel != "", self.kept <= 0), UNREACHABLE, NOTHING)
+        nothing = equations.nothing_kept(self.kept, season.settings.step_decimals)
+        return choose(both(self.channel != "", nothing), UNREACHABLE, NOTHING)
 
 
 CHANNELS = Table(

@@ -96,8 +96,7 @@ class AlternativeRow(Alternative, Rules):
     @worked("Pay per extra hour", "money/hour")
     def pay_per_extra_hour(self, _: Book) -> float:
         """What an hour of that extra work earns: the saving with work left out of both."""
-        without_work = self.saving - self.work
-        return ratio_if(self.extra_minutes > 0, without_work * equations.MINUTES_PER_HOUR, self.extra_minutes)
+        return equations.hourly_pay(self.saving - self.work, self.extra_minutes)
 
     @worked("Base in the bought one", "gram", decimals=1)
     def base_grams(self, season: Book) -> float:

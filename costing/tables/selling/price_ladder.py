@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, choose, count_where, join, largest_below, look_up, ratio, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
@@ -110,7 +110,7 @@ class LadderRow(Ladder, Rules):
         main = sum_where(mine.bare, mine.product, self.product, mine.channel, season.settings.main_channel)
         return ratio(self.bare, main)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when 100 g cost more than in the next smaller size."""
         return choose(self.saves + season.settings.tolerance * ONE_MONEY < 0, DEARER, NOTHING)

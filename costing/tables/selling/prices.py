@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, keeps, worked
+from costing.engine.declared import REMARK, Rules, keeps, worked
 from costing.engine.operations import NOTHING, both, choose, pick, ratio
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Count, Key, NumberField, Record, given
@@ -13,6 +13,7 @@ from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.lookups import of_channel, of_product
 from costing.tables.ones import ONE_MONEY
+from costing.tables.selling.price_points import point_at, steps_to
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -91,15 +92,12 @@ class PriceRow(Price, Rules):
     @worked("In price steps")
     def steps(self, season: Book) -> float:
         """How many of the season's price steps that is, above the price ending."""
-        settings = season.settings
-        return equations.price_steps(self.exact, settings.price_step, settings.price_ending, settings.fine_decimals)
+        return steps_to(self.exact, season)
 
     @worked("Suggested", "money")
     def suggested(self, season: Book) -> float:
         """The next price point up from there."""
-        settings = season.settings
-        point = equations.price_point(self.steps, settings.price_step, settings.price_ending, settings.step_decimals)
-        return choose(self.product == "", 0, point)
+        return choose(self.product == "", 0, point_at(self.steps, season))
 
     @worked("Floor", "money")
     def floor(self, _: Book) -> float:
@@ -138,7 +136,7 @@ class PriceRow(Price, Rules):
         """Profit as a part of the price without tax."""
         return ratio(self.profit, self.net)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when your own price lies under the floor, or leaves less than the margin wanted."""
         tolerance = season.settings.tolerance
@@ -166,7 +164,7 @@ class PriceRow(Price, Rules):
     @worked("Pay per hour", "money/hour")
     def pay_per_hour(self, _: Book) -> float:
         """What an hour of hands-on work earns: the profit and the work already priced in."""
-        return equations.hourly_pay(self.profit, self.work, self.hands_on)
+        return equations.hourly_pay(self.profit + self.work, self.hands_on)
 
     @worked("On the label", "gram", decimals=0)
     def on_label(self, season: Book) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, choose, sum_where
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
@@ -93,7 +93,8 @@ class ProductRow(Product, Rules):
         """The tub's part of the season's overheads: per unit, by its grams, by its minutes."""
         mine = season.overheads
         each = choose(self.product == "", 0, sum_of(mine.per_unit))
-        return each + self.fill_grams * sum_of(mine.per_gram) + self.hands_on * sum_of(mine.per_minute)
+        per_gram, per_minute = sum_of(mine.per_gram), sum_of(mine.per_minute)
+        return equations.overhead_of_one(each, per_gram, self.fill_grams, per_minute, self.hands_on)
 
     @worked("Cost of one", "money")
     def total(self, _: Book) -> float:
@@ -115,7 +116,7 @@ class ProductRow(Product, Rules):
         """What that bought base costs."""
         return _of_formula(self, season, season.making.gram_base_cost)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when the label promises more than is filled in."""
         return choose(self.on_label > self.fill_grams, OVER_LABELLED, NOTHING)

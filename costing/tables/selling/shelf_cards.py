@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, choose, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
@@ -60,7 +60,7 @@ class ShelfCardRow(ShelfCard, Rules):
         """The unit price of a kilogram, from the Price ladder. Which of the two must stand there is for local law to say."""
         return _step(self, season, season.ladder.per_kg)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when the channel's price leaves out a sales tax that customers pay."""
         left_out = of_channel(self.channel, season, season.channels.sales_tax_percent) > of_channel(

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 from costing.engine.declared import Figures, worked
 from costing.engine.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
 from costing.engine.table import FigureList, Sheet
-from costing.tables.buying.items import OLD_PRICE
+from costing.tables.buying.items import AT_LATEST, AT_NOTHING, OLD_PRICE
 from costing.tables.buying.stock import SLOW, UNCOVERED
+from costing.tables.deciding.contents import BAR_UNPRESERVED, TOO_MUCH_TOGETHER, UNPRESERVED
+from costing.tables.deciding.contents import TOO_MUCH as TOO_MUCH_OF
 from costing.tables.deciding.shopping_list import WHOLE
 from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 from costing.tables.making.recipe_cards import OFF, UNPRICED
@@ -139,6 +141,18 @@ CHECKS = FigureList("checks", CHECKS_SHEET, "ok_", Checks, "Checks", ("Key", "Ch
 class Looks(Figures):
     """How much there is to look at."""
 
+    @worked("Work priced at nothing", decimals=0)
+    def free_work(self, season: Book) -> float:
+        """1 where products take hands-on minutes and the hourly rate is 0."""
+        worked_on = total(season.products.hands_on) > 0
+        return choose(both(season.settings.hourly_rate == 0, worked_on), 1, 0)
+
+    @worked("Prices on another basis, or at nothing", decimals=0)
+    def odd_prices(self, season: Book) -> float:
+        """Items in use that lack the cost basis and count at their latest price, and those that count at nothing."""
+        mine = season.items
+        return count_where(mine.basis_remark, AT_LATEST) + count_where(mine.basis_remark, AT_NOTHING)
+
     @worked("Old prices", decimals=0)
     def old_prices(self, season: Book) -> float:
         """Items in use that were last bought longer ago than the days on Settings."""
@@ -158,6 +172,18 @@ class Looks(Figures):
     def over_labelled(self, season: Book) -> float:
         """The label promises more than is filled in."""
         return count_where(season.products.remark, OVER_LABELLED)
+
+    @worked("Shares above their highest", decimals=0)
+    def shares(self, season: Book) -> float:
+        """Items on Contents with more than their highest share of a formula, alone or with what shares their limit."""
+        mine = season.contents
+        return count_where(mine.remark, TOO_MUCH_OF) + count_where(mine.group_remark, TOO_MUCH_TOGETHER)
+
+    @worked("Water without preservative", decimals=0)
+    def unpreserved(self, season: Book) -> float:
+        """Watery things on Contents in formulas in which nothing preserves."""
+        mine = season.contents
+        return count_where(mine.water_remark, UNPRESERVED) + count_where(mine.water_remark, BAR_UNPRESERVED)
 
     @worked("Lye near what oils take up", decimals=0)
     def lye_near(self, season: Book) -> float:
@@ -200,21 +226,19 @@ class Looks(Figures):
         """1 where an item came into a formula or tub that In a tub does not list yet: the next export makes it whole."""
         return choose(season.cash.followed == WHOLE, 0, 1)
 
+    @worked("Of these, about safety and law", decimals=0)
+    def safety(self, season: Book) -> float:
+        """Shares, water, lye, labels and fills together."""
+        mine = season.looks
+        lye = mine.lye_near + mine.lye_untold
+        return mine.shares + mine.unpreserved + lye + mine.over_labelled + mine.fills
+
     @worked("To look at", decimals=0)
     def looks(self, season: Book) -> float:
-        """All of these together, the money aside."""
+        """All of these together, each counted once, the money aside."""
         mine = season.looks
-        found = mine.old_prices + mine.under_floor + mine.under_target + mine.over_labelled
-        return (
-            found
-            + mine.lye_near
-            + mine.lye_untold
-            + mine.fills
-            + mine.ruined
-            + mine.not_followed
-            + mine.stock_remarks
-            + mine.dearer
-        )
+        prices = mine.free_work + mine.odd_prices + mine.old_prices + mine.under_floor + mine.under_target + mine.dearer
+        return mine.safety + prices + mine.ruined + mine.not_followed + mine.stock_remarks
 
 
 LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, worked
+from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, ratio, read_as, round_half, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
@@ -195,7 +195,7 @@ class PriceSinceRow(PriceSince, Rules):
         """The price that this book uses: your own, else the suggested one."""
         return of_price(self.product, self.channel, season, season.prices.used)
 
-    @worked("Look at", "text")
+    @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says so when the price of then would leave less than the margin wanted."""
         below = self.margin < self.wanted - season.settings.tolerance

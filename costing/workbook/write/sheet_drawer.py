@@ -18,7 +18,7 @@ from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
 from costing.engine.calculated import Row
-from costing.engine.declared import GIVEN, KEPT, WORKED
+from costing.engine.declared import GIVEN, KEPT, REMARK, WORKED
 from costing.engine.spelling import Spelling, spell
 from costing.engine.table import Column, Entry
 from costing.fields.catalogue import currencies
@@ -148,7 +148,7 @@ class SheetDrawer:
             self.sheet.add_data_validation(rule)
         elif not self.page.protected:
             self._ranges.append(cells)
-        if column.heading == "Look at":
+        if column.role == REMARK:
             self._highlight(cells, f"LEN({letter}{block.first})>1", look.remarked())
 
     def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
