@@ -70,6 +70,8 @@ def _tried(mutants: list[Mutant], project: Path, chosen: argparse.Namespace) -> 
     begun = time.perf_counter()
     touched = _touched(project, chosen.touched)
     print(f"{len(touched.seconds)} tests, {sum(touched.seconds.values()):.0f} s with nothing changed", flush=True)  # noqa: T201
+    for test in touched.failing:
+        print(f"left out, since it fails with nothing changed: {test}")  # noqa: T201
     listed = known()
     killed, equivalent, survivors = 0, [], []
     for mutant, killer in _met(mutants, project, touched, chosen.workers):
