@@ -138,6 +138,33 @@ def test_what_is_on_hand_of_the_lots_is_what_is_valued(seed: int) -> None:
         assert row.older == near(before), row.item
 
 
+@given(seed=SEEDS)
+def test_stock_at_its_latest_price_its_age_and_how_far_it_reaches(seed: int) -> None:
+    """By the price last paid; the days since; and the part of what the plan takes, from the list of what to buy."""
+    random = seeded(seed)
+    tables, items = _season(random)
+    season = _costed(tables, _drawn(random, items))
+    needed = {row.item: row.needed for row in season.buying.rows}
+    latest = {row.item: row for row in season.items.rows}
+    for row in season.stock.rows:
+        item = latest[row.item]
+        assert row.at_latest == near(min(row.on_hand, row.bought) * item.latest), row.item
+        assert row.age == (season.settings.priced_on - item.latest_day if item.latest_day else 0), row.item
+        wanted = needed.get(row.item, 0)
+        assert row.covers == near(row.on_hand / wanted if wanted else 0), row.item
+        slow = 0 < row.on_hand <= row.bought and row.age > season.settings.slow_days
+        more = row.on_hand > row.bought + 1e-6
+        assert row.remark == ("more than was bought" if more else "slow" if slow else " "), row.item
+    totals = season.stock_totals
+    rows = season.stock.rows
+    assert (totals.fifo, totals.averaged) == (
+        near(sum(row.by_fifo for row in rows)),
+        near(sum(row.by_average for row in rows)),
+    )
+    assert totals.latest == near(sum(row.at_latest for row in rows))
+    assert totals.slow == near(sum(row.by_fifo for row in rows if row.remark == "slow"))
+
+
 def test_nothing_on_hand_is_worth_nothing() -> None:
     """Without stock every total is nothing."""
     tables, items = _season(seeded(7))
