@@ -139,6 +139,23 @@ def test_what_is_on_hand_of_the_lots_is_what_is_valued(seed: int) -> None:
 
 
 @given(seed=SEEDS)
+def test_what_is_bought_later_is_no_lot_and_sets_no_price(seed: int) -> None:
+    """A purchase after the day priced on counts in nothing yet, whatever else came in after it."""
+    tables, items = _season(seeded(seed))
+    day = tables["season"]["priced_on"]
+    for item in sorted(items)[:3]:
+        row = next(row for row in tables["purchases"] if row["item"] == item)
+        tables["purchases"].append(dict(row) | {"bought_on": f"{int(day[:4]) + 1}{day[4:]}", "packs": "1", "paid": "5"})
+        tables["purchases"][-1].pop("tax", None)
+    season = _costed(tables, dict.fromkeys(items, 1e9))
+    later = [row for row in season.purchases.rows if row.bought_on > season.settings.priced_on]
+    assert len(later) >= 3
+    for row in later:
+        assert (row.borne, row.landed, row.priced_day, row.priced_amount, row.in_window, row.window_price) == (0,) * 6
+        assert (row.came_in, row.lot_day, row.lot_amount, row.kept_day, row.lot_left, row.stock_cost) == (0,) * 6
+
+
+@given(seed=SEEDS)
 def test_stock_at_its_latest_price_its_age_and_how_far_it_reaches(seed: int) -> None:
     """By the price last paid; the days since; and the part of what the plan takes, from the list of what to buy."""
     random = seeded(seed)
