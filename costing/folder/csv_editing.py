@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from costing.folder.csv_text import read_csv
+from costing.folder.csv_text import encoding_of, read_csv
 
 _DANGEROUS = re.compile(r"'*[=+\-@\t]")
 _PLAIN_NUMBER = re.compile(r"[+-]?[\d.,]+%?")
@@ -41,7 +41,7 @@ class CsvFile:
     def parse(cls, data: bytes, source: str) -> CsvFile:
         """Take a file apart, in the dialect that the reader finds in it."""
         found = read_csv(data, source)
-        mark, codec = _codec(data, found.encoding)
+        mark, codec, _ = encoding_of(data)
         text = data[len(mark) :].decode(codec)
         return cls(list(_split(text, found.delimiter)), found.delimiter, found.decimal_comma, codec, mark)
 
@@ -121,15 +121,6 @@ class CsvFile:
 def unquoted(cell: str) -> str:
     """Return what a cell holds, without the quotes it stands in."""
     return cell[1:-1].replace('""', '"') if len(cell) > 1 and cell[0] == cell[-1] == '"' else cell
-
-
-def _codec(data: bytes, name: str) -> tuple[bytes, str]:
-    """Return the mark at a file's start and the codec that writes it back as it was."""
-    codecs = {"UTF-16 LE": "utf-16-le", "UTF-16 BE": "utf-16-be", "Windows-1252": "cp1252"}
-    for mark in (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff"):
-        if name.endswith("with BOM") and data.startswith(mark):
-            return mark, codecs.get(name.removesuffix(" with BOM"), "utf-8")
-    return b"", codecs.get(name, "utf-8")
 
 
 def _split(text: str, delimiter: str) -> Iterable[tuple[list[str], str]]:

@@ -95,7 +95,7 @@ def _decoded(data: bytes, source: str) -> tuple[str, str] | Fault:
         return Fault(source, "is larger than 50 MB", "check which file this is: a season needs far less")
     if data.startswith(_WORKBOOKS):
         return Fault(source, "is a workbook, not CSV", "open it in a spreadsheet and save its sheet as CSV in UTF-8")
-    mark, codec, name = _encoding(data)
+    mark, codec, name = encoding_of(data)
     body = data[len(mark) :]
     try:
         text = body.decode(codec)
@@ -107,7 +107,7 @@ def _decoded(data: bytes, source: str) -> tuple[str, str] | Fault:
     return text, name
 
 
-def _encoding(data: bytes) -> tuple[bytes, str, str]:
+def encoding_of(data: bytes) -> tuple[bytes, str, str]:
     """Return the mark at the start of the bytes, the codec they are to be read with, and its name."""
     for encoding in _MARKS:
         if data.startswith(encoding[0]):
