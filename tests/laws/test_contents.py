@@ -126,6 +126,47 @@ def test_bigger_batches_move_the_cost_as_costing_anew_says(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
+def test_what_moves_the_cost_moves_the_margin_by_its_part_of_the_price(seed: int) -> None:
+    """By what it costs more over the mean price without tax, the other way round; the sorted list shows the same."""
+    tables = season_of(seed)
+    product = tables["products"][0]["product"]
+    season = costed(tables, dials=Dials(product=product, change=Decimal(10)))
+    planned = {(row.product, row.channel): float(row.planned) for row in season.records.prices}
+    own = [(planned[row.product, row.channel], row.net) for row in season.prices.rows if row.product == product]
+    sold = sum(number for number, _ in own)
+    net = sum(number * price for number, price in own) / sold if sold else 0
+    assert near(season.moves.net, net)
+    by_rank = {row.rank: row for row in season.drivers.rows}
+    for row in season.drivers.rows:
+        assert near(row.margin_up * net, -row.up if net else 0)
+        assert near(row.margin_down * net, -row.down if net else 0)
+        assert row.size == max(abs(row.up), abs(row.down))
+    for at, shown in enumerate(season.ranked.rows, start=1):
+        row = by_rank[at]
+        assert (shown.driver, shown.cost_up, shown.cost_down) == (row.driver, row.up, row.down)
+        assert (shown.points_up, shown.points_down) == (row.margin_up, row.margin_down)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_lower_rate_and_smaller_batches_move_the_cost_as_costing_anew_says(seed: int) -> None:
+    """Rates a tenth lower, and every batch a tenth smaller in the same time, cost what the list shows on its other side."""
+    tables = overheads_in_place(season_of(seed))
+    product = tables["products"][0]["product"]
+    shown = costed(tables, dials=Dials(product=product, change=Decimal(10)))
+    down = {row.kind: row.down for row in shown.drivers.rows}
+    before = shown.row("products", product=product)
+    for kind, key in (("hourly rate", "hourly_rate"), ("power price", "power_price")):
+        rate = Decimal(str(tables["season"].get(key) or 0)) * Decimal("0.9")
+        anew = costed(tables | {"season": tables["season"] | {key: rate}})
+        assert near(down[kind], anew.row("products", product=product).total - before.total)
+    factor = Decimal("0.9")
+    smaller = costed(moved(moved(tables, "formulas", ("batch_grams",), factor), "lines", ("grams",), factor))
+    after = smaller.row("products", product=product)
+    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power"))
+    assert near(down["batch size"], filling)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
 def test_a_plan_twice_as_large_needs_at_least_as_much_of_everything(seed: int) -> None:
     """Doubling every planned number doubles what the plan takes, and never shortens the shopping list."""
     tables = season_of(seed)
