@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 import pytest
+from hypothesis import settings
 
 from costing.records.parsing import records_from
 from costing.season.costed import Season, cost
@@ -14,7 +15,7 @@ from costing.tables.deciding.cost_drivers import Dials
 from costing.tables.deciding.price_shock import Shock
 from tests.seasons import random_season
 
-SEEDS = range(16)
+SEEDS = range(min(16, settings().max_examples))
 Tables = dict[str, Any]
 
 
