@@ -51,12 +51,13 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
     parser.add_argument("--count", type=int, default=200, help="how many to try")
     parser.add_argument("--seed", type=int, default=1, help="another seed draws others")
+    parser.add_argument("--first", type=int, default=0, help="the number to begin with, to go on where a run ended")
     parser.add_argument("--only", default="", help="try modules only whose path holds this")
     parser.add_argument("--workers", type=int, default=1, help="how many to try at a time")
     parser.add_argument("--touched", type=Path, help="keep there what each test touches, or take it from there")
     parser.add_argument("--list", action="store_true", help="tell the mutants and try none")
     chosen = parser.parse_args()
-    mutants = list(drawn(chosen.count, chosen.seed, chosen.only))
+    mutants = list(drawn(chosen.first + chosen.count, chosen.seed, chosen.only))[chosen.first :]
     if chosen.list:
         print(*(mutant.told() for mutant in mutants), sep="\n")  # noqa: T201
         return 0
