@@ -29,7 +29,7 @@ LEFT_OUT = ("test_docs.py", "test_rules.py", "test_saving.py")
 QUICK = ("published", *sorted(path.name for path in (ROOT / "tests").glob("test_*.py") if path.name not in LEFT_OUT))
 QUICK_PATHS = (*(f"tests/{name}" for name in QUICK), "costing")
 SLOW = {
-    "tables/": ("laws/test_measures.py", "laws/test_costs.py"),
+    "tables/": ("laws/test_measures.py", "laws/test_costs.py", "laws/test_definitions.py"),
     "tables/equations": ("laws/test_prices.py", "laws/test_ladder.py", "laws/test_lye.py", "laws/test_scales.py"),
     "tables/buying/": ("laws/test_stock.py",),
     "tables/making/": ("laws/test_lye.py", "laws/test_contents.py", "laws/test_scales.py"),
