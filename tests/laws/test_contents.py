@@ -58,7 +58,7 @@ def test_moving_nothing_moves_nothing(seed: int) -> None:
     tables = season_of(seed)
     product = tables["products"][0]["product"]
     season = costed(tables, dials=Dials(product=product, change=Decimal(0)))
-    assert all(row.up == 0 and row.down == 0 for row in season.drivers.rows if row.kind != "losses")
+    assert all(row.up == 0 and row.down == 0 for row in season.drivers.rows if row.kind not in ("losses", "batch size"))
     assert all(near(row.up, 0) and near(row.down, 0) for row in season.drivers.rows)
 
 
@@ -87,12 +87,12 @@ def moved(tables: Tables, table: str, columns: tuple[str, ...], factor: Decimal,
 @pytest.mark.parametrize("seed", SEEDS)
 @pytest.mark.parametrize(("change", "side"), [(Decimal(10), "up"), (Decimal(10), "down")])
 def test_losses_move_the_filling_as_costing_anew_says(seed: int, change: Decimal, side: str) -> None:
-    """With every loss that much higher or lower, a season costed anew has the filling cost that the list shows."""
+    """With every loss, that while filling too, higher or lower, a season costed anew has the filling cost that is shown."""
     tables = season_of(seed)
     product = tables["products"][0]["product"]
     factor = 1 + change / 100 * (1 if side == "up" else -1)
     shown = costed(tables, dials=Dials(product=product, change=change))
-    anew = costed(moved(tables, "steps", ("loss_percent",), factor))
+    anew = costed(moved(moved(tables, "steps", ("loss_percent",), factor), "products", ("waste_percent",), factor))
     before, after = shown.row("products", product=product), anew.row("products", product=product)
     filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power"))
     listed = next(getattr(row, side) for row in shown.drivers.rows if row.kind == "losses")
@@ -116,14 +116,27 @@ def test_a_dearer_rate_moves_the_cost_as_costing_anew_says(seed: int) -> None:
 def test_bigger_batches_move_the_cost_as_costing_anew_says(seed: int) -> None:
     """Every batch a tenth bigger, in the same time and with the same power, costs what the list shows."""
     tables = season_of(seed)
+    if any(row.get("valued") == "set" for row in tables["outputs"]):
+        tables = overheads_in_place(tables)
     product = tables["products"][0]["product"]
     shown = costed(tables, dials=Dials(product=product, change=Decimal(10)))
     factor = Decimal("1.1")
     bigger = moved(moved(tables, "formulas", ("batch_grams",), factor), "lines", ("grams",), factor)
     anew = costed(bigger)
     before, after = shown.row("products", product=product), anew.row("products", product=product)
-    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power"))
-    assert near(next(row.up for row in shown.drivers.rows if row.kind == "batch size"), filling)
+    assert near(next(row.up for row in shown.drivers.rows if row.kind == "batch size"), after.total - before.total)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+@pytest.mark.parametrize(("side", "factor"), [("up", Decimal("1.1")), ("down", Decimal("0.9"))])
+def test_the_fill_moves_the_cost_as_costing_anew_says(seed: int, side: str, factor: Decimal) -> None:
+    """A tenth more or less in the tub costs what the list shows, overheads shared by grams and minutes among it."""
+    tables = season_of(seed)
+    product = tables["products"][0]["product"]
+    shown = costed(tables, dials=Dials(product=product, change=Decimal(10)))
+    anew = costed(moved(tables, "products", ("fill_grams",), factor, product=product))
+    before, after = shown.row("products", product=product), anew.row("products", product=product)
+    assert near(next(getattr(row, side) for row in shown.drivers.rows if row.kind == "fill"), after.total - before.total)
 
 
 @pytest.mark.parametrize("seed", SEEDS)

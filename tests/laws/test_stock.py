@@ -23,9 +23,12 @@ def _season(random: Random) -> tuple[Tables, set[str]]:
     """Return the tables of a random season, some days of buying fallen together, and the items bought in it."""
     tables = random_season(random)
     goods = [row for row in tables["purchases"] if row["item"] not in ("delivery", "discount")]
-    for row in goods:
+    for invoice in sorted({row.get("invoice", "") for row in goods}):
+        other = random.choice(goods)["bought_on"]
         if random.random() < 0.3:
-            row["bought_on"] = min(row["bought_on"], random.choice(goods)["bought_on"])
+            for row in goods:
+                if row.get("invoice", "") == invoice:
+                    row["bought_on"] = min(row["bought_on"], other)
     return tables, {row["item"] for row in goods}
 
 
@@ -43,14 +46,15 @@ def _drawn(random: Random, items: set[str], most: float = 60_000) -> dict[str, f
 
 
 def _lots(season: costing.Season, item: str) -> list[list[float]]:
-    """Return amount and cost of each lot of an item, the newest first: returns go off the newest before them."""
+    """Return amount and cost of each lot of an item, the newest first: returns go off their receipt's, or the newest."""
     until = season.settings.priced_on
     rows = [row for row in season.purchases.rows if row.item == item and row.bought_on <= until]
     lots: dict[float, list[float]] = defaultdict(lambda: [0.0, 0.0])
     for row in sorted(rows, key=lambda row: (row.bought_on, row.amount < 0)):
         day = row.bought_on
         if row.amount < 0:
-            day = max((known for known in lots if known <= row.bought_on), default=-1)
+            same = [other.bought_on for other in rows if other.amount > 0 and other.receipt == row.receipt]
+            day = max(same or [known for known in lots if known <= row.bought_on])
         lots[day][0] += row.amount
         lots[day][1] += row.landed
     return [lots[day] for day in sorted(lots, reverse=True) if lots[day][0] > 1e-6 and day > 0]
