@@ -16,6 +16,8 @@ from typing import Any
 from costing.engine.table import Column, Entry
 from costing.records.schema import RECORD_TABLES
 from costing.tables.book import BOOK
+from costing.tables.whole.at_a_glance import glance_table
+from costing.tables.whole.two_seasons import SINCE_TABLES
 
 LIST = Path(__file__).with_suffix(".csv")
 HEADINGS = ("name", "kind", "heading", "unit", "shape", "decimals")
@@ -34,7 +36,7 @@ def as_described() -> str:
 
 
 def _parts() -> Iterator[Column | Entry]:
-    for table in BOOK.tables():
+    for table in (*BOOK.tables(), glance_table([]), *SINCE_TABLES):
         yield from table.columns.values()
     for figures in BOOK.lists():
         yield from figures.entries.values()

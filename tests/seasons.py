@@ -203,7 +203,7 @@ class _Maker:
         return receipt.row(**pack, paid=_money(max(worth * self.random.uniform(0.7, 1.5), 0.05)))
 
     def _returns(self, receipts: list[_Receipt], rows: dict[int, list[Row]]) -> list[Row]:
-        """Return a credit note for one pack of something that came in several."""
+        """Return a credit note for one pack of something that came in several, on its receipt."""
         several = [(at, row) for at, goods in rows.items() for row in goods if "packs" in row and row["paid"] != "0"]
         if not several or self._chance(0.3):
             return []
@@ -212,7 +212,6 @@ class _Maker:
         sent_back = row | {
             "packs": "-1",
             "paid": _money(-float(row["paid"]) / whole),
-            "invoice": f"{row['invoice']}-credit",
             "bought_on": (receipts[at].bought_on + timedelta(days=3)).isoformat(),
         }
         return [sent_back | ({"tax": _money(float(sent_back["paid"]) * 3 / 23)} if "tax" in row else {})]

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 import costing
+from tests.published.seasons import costed, product
 from tests.seasons import SAMPLE
 
 # What spoils the sum of each check: a table, a column, and what stands in its first or last row then.
@@ -39,32 +40,38 @@ SPOILT = [
     ("stock", "purchases", "stock_cost", 0, 999.0),
     ("stock", "stock", "by_fifo", 0, 999.0),
 ]
-# A remark that is counted among what to look at, and where.
+# A remark that is counted among what to look at: where, in which column, and whether it is about safety and law.
 LOOKED_AT = [
-    ("old_prices", "items", "old price"),
-    ("under_floor", "prices", "under the floor"),
-    ("under_target", "prices", "under the target"),
-    ("over_labelled", "products", "label above fill"),
-    ("lye_near", "lye", "near"),
-    ("lye_near", "lye", "above the careful end"),
-    ("lye_untold", "lye", "cannot be told"),
-    ("lye_untold", "lye", "lye alone"),
-    ("stock_remarks", "stock", "slow"),
-    ("stock_remarks", "stock", "more than was bought"),
-    ("dearer", "ladder", "dearer per 100 g"),
-    ("fills", "fills", "mean under the label"),
-    ("fills", "fills", "mean fails the test"),
-    ("fills", "fills", "more than 1 in 40 short"),
-    ("fills", "fills", "one far short"),
-    ("ruined", "batches", "ruined"),
-    ("ruined", "batches", "more out than in"),
+    ("odd_prices", "items", "basis_remark", "at its latest price", False),
+    ("odd_prices", "items", "basis_remark", "at nothing", False),
+    ("old_prices", "items", "remark", "old price", False),
+    ("under_floor", "prices", "remark", "under the floor", False),
+    ("under_target", "prices", "remark", "under the target", False),
+    ("over_labelled", "products", "remark", "label above fill", True),
+    ("shares", "contents", "remark", "above its highest share", True),
+    ("shares", "contents", "group_remark", "above the limit together", True),
+    ("unpreserved", "contents", "water_remark", "water, no preservative", True),
+    ("unpreserved", "contents", "water_remark", "a bar with water, no preservative", True),
+    ("lye_near", "lye", "remark", "near", True),
+    ("lye_near", "lye", "remark", "above the careful end", True),
+    ("lye_untold", "lye", "remark", "cannot be told", True),
+    ("lye_untold", "lye", "remark", "lye alone", True),
+    ("stock_remarks", "stock", "remark", "slow", False),
+    ("stock_remarks", "stock", "remark", "more than was bought", False),
+    ("dearer", "ladder", "remark", "dearer per 100 g", False),
+    ("fills", "fills", "remark", "mean under the label", True),
+    ("fills", "fills", "remark", "mean fails the test", True),
+    ("fills", "fills", "remark", "more than 1 in 40 short", True),
+    ("fills", "fills", "remark", "one far short", True),
+    ("ruined", "batches", "remark", "ruined", False),
+    ("ruined", "batches", "remark", "more out than in", False),
 ]
 
 
 def sample() -> costing.Season:
     """Return the sample season with every table worked out, and no check yet."""
     season = costing.cost(costing.read_season(SAMPLE))
-    for table in {place for _, place, *_ in SPOILT} | {place for _, place, _ in LOOKED_AT}:
+    for table in {place for _, place, *_ in SPOILT} | {place for _, place, *_ in LOOKED_AT}:
         getattr(season, table).finish()
     return season
 
@@ -98,21 +105,30 @@ def test_every_check_can_fail() -> None:
     assert keys - {check for check, *_ in SPOILT} == {"first_rows", "rows", "overall"}
 
 
-@pytest.mark.parametrize(("figure", "table", "remark"), LOOKED_AT)
-def test_a_remark_is_counted_once_among_what_to_look_at(figure: str, table: str, remark: str) -> None:
-    """One more row with the remark is one more of its sort, and one more to look at."""
+@pytest.mark.parametrize(("figure", "table", "column", "remark", "safety"), LOOKED_AT)
+def test_a_remark_is_counted_once_among_what_to_look_at(
+    figure: str, table: str, column: str, remark: str, *, safety: bool
+) -> None:
+    """One more row with the remark is one more of its sort, one more to look at, and where it belongs one more of safety."""
     before, season = sample(), sample()
-    rows = getattr(season, table).stores["remark"].values
+    rows = getattr(season, table).stores[column].values
     at = next(at for at, text in enumerate(rows) if not text.strip())
-    spoil(season, table, "remark", at, remark)
+    spoil(season, table, column, at, remark)
     assert getattr(season.looks, figure) == getattr(before.looks, figure) + 1
     assert season.looks.looks == before.looks.looks + 1
+    assert season.looks.safety == before.looks.safety + safety
 
 
 def test_everything_counted_is_looked_at_above() -> None:
-    """Each sort of remark is counted above, but money, the sum, and whether the list of In a tub is whole."""
+    """Each sort of remark is counted above, but money, sums, work for nothing, and whether In a tub is whole."""
     keys = set(sample().looks.figures.entries)
-    assert keys - {figure for figure, *_ in LOOKED_AT} == {"lost", "not_followed", "looks"}
+    assert keys - {figure for figure, *_ in LOOKED_AT} == {"lost", "not_followed", "looks", "safety", "free_work"}
+
+
+@pytest.mark.parametrize(("rate", "minutes", "told"), [(0, 2, 1), (12, 2, 0), (0, 0, 0)])
+def test_work_at_nothing_is_looked_at_where_there_is_work(rate: float, minutes: float, told: int) -> None:
+    season = costed(settings={"hourly_rate": rate}, products=[product("tub", "filling", minutes=minutes)])
+    assert season.looks.free_work == told
 
 
 def test_a_list_that_is_not_whole_is_looked_at() -> None:

@@ -243,7 +243,7 @@ def test_what_gets_a_value_is_none_no_more() -> None:
     assert price["pay_per_hour"] == pytest.approx((price["profit"] + 0.20) * 60, rel=1e-9)
     assert alternative["saving"] == pytest.approx(1.80 - 1.64, rel=1e-9)
     assert alternative["pay_per_extra_hour"] == pytest.approx((0.80 - 0.44) * 60, rel=1e-9)
-    assert alternative["base_break_even_per_kg"] == pytest.approx(8 - 0.16 / 0.1, rel=1e-9)
+    assert alternative["base_break_even_per_kg"] == pytest.approx(8 - 0.16 / (0.1 - 0.04), rel=1e-9)  # own: 40 g
     assert found["totals"]["break_even_share"] == 0
 
 

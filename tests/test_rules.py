@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import ast
 import subprocess
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+import costing
 from costing.engine.calculated import CalculatedFigures, CalculatedTable, Circular
 from costing.engine.declared import Figures, Rules, worked
 from costing.engine.table import FigureList, Table
@@ -111,3 +114,40 @@ def test_figures_that_need_each_other_raise_and_are_named() -> None:
     figures = CalculatedFigures(FigureList("pair", "Pair", "pair_", RoundFigures), None, None)
     with pytest.raises(Circular, match="pair_hen needs pair_egg needs pair_hen"):
         _ = figures.hen
+
+
+SOURCES = sorted(Path(costing.__file__).parent.rglob("*.py"))
+
+
+def _parameters() -> Iterator[ast.arg]:
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.FunctionDef):
+                spread = (each for each in (node.args.vararg, node.args.kwarg) if each)
+                named = (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs, *spread)
+                yield from (each for each in named if each.arg not in ("self", "cls"))
+
+
+def test_any_stands_in_fewer_than_one_parameter_in_ten() -> None:
+    """Counted where the name is anywhere in an annotation, so that ``Table[Any]`` counts as well."""
+    parameters = list(_parameters())
+    loose = [
+        each for each in parameters
+        if each.annotation and any(isinstance(part, ast.Name) and part.id == "Any" for part in ast.walk(each.annotation))
+    ]  # fmt: skip
+    assert len(parameters) > 1000
+    assert len(loose) < len(parameters) / 10
+
+
+def test_no_logic_reads_a_heading() -> None:
+    """No heading is compared with a text or taken apart by one: words are for people, columns have keys and roles."""
+    apart = {"startswith", "endswith", "removesuffix", "removeprefix", "partition"}
+    found = []
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            looked_at = [node.left, *node.comparators] if isinstance(node, ast.Compare) else []
+            if isinstance(node, ast.Attribute) and node.attr in apart:
+                looked_at = [node.value]
+            if any(isinstance(each, ast.Attribute) and each.attr == "heading" for each in looked_at):
+                found.append(f"{path.name}:{getattr(node, 'lineno', 0)}")
+    assert found == []

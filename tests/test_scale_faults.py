@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 import costing
-from tests.published.seasons import DAY, bought, costed, line, product
+from tests.published.seasons import DAY, EARLY, bought, costed, line, product
 
 WEIGHED = {"product": "tub", "weighed_on": DAY, "gross_grams": 150, "tare_grams": 50}
 MADE = {"batch": "first", "formula": "mix", "made_on": DAY, "grams_out": 90}
@@ -118,3 +118,19 @@ def test_a_line_that_the_formula_lacks_is_remarked() -> None:
     rows = [PUT_IN, PUT_IN | {"item": "other"}]
     found = costed(purchases=purchases, lines=[line("mix", "stuff", 100)], batches=[MADE], batch_lines=rows)
     assert [row.remark.strip() for row in found.batch_lines.rows] == ["", "not in the formula"]
+
+
+def test_two_purchases_of_one_day_count_at_their_mean() -> None:
+    """1 g for 1 and 3 g for 7, both the day before the batch, are 2 a gram then; bought again dearer later, it is 5 now."""
+    day, before = "2026-07-20", "2026-07-19"
+    purchases = [
+        bought("stuff", 1, bought_on=before),
+        bought("stuff", 7, size=3, bought_on=before),
+        bought("stuff", 5),
+        bought("stuff", 40, bought_on=EARLY),
+    ]
+    made = [MADE | {"made_on": day}]
+    found = costed(purchases=purchases, lines=[line("mix", "stuff", 100)], batches=made, batch_lines=[PUT_IN])
+    row = found.row("batch_lines", batch="first")
+    assert (row.bought_grams, row.actual, row.standard) == (4, pytest.approx(2), pytest.approx(5))
+    assert (row.cost, row.at_standard) == (pytest.approx(200), pytest.approx(500))

@@ -293,6 +293,11 @@ def ratio_if(test: bool, over: float, under: float, otherwise: float | str = NOT
     return over / under if test else cast("float", otherwise)
 
 
+def only_if(test: bool, figure: float) -> float:  # noqa: FBT001  # as IF has it
+    """Return a figure where the test holds, else nothing: for figures that have no value without it."""
+    return choose(test, figure, cast("float", NOTHING))
+
+
 def is_blank(cell: object) -> bool:
     """Say whether nothing was written in a cell."""
     return equal(cell, "")
@@ -339,6 +344,7 @@ __all__ = [
     "look_up",
     "more",
     "multiply",
+    "only_if",
     "or_one",
     "pick",
     "ratio",

@@ -16,7 +16,7 @@ from costing.fields.units import purchase_units
 from costing.tables import equations
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
-from costing.tables.order_of_making import Circle, formula_of, making_order
+from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.settings import PERCENT_SLACK, SHARE_DECIMALS
 from costing.tables.written import Rows, SeasonRecords
@@ -217,10 +217,8 @@ def _off_a_hundred(total: Decimal) -> bool:
 
 
 def _circles(known: Known) -> Iterator[Fault]:
-    uses: dict[str, list[str]] = {row.formula: [] for row in known.records.formulas}
-    for line in known.records.lines:
-        if line.formula in uses and line.item in known.made and formula_of(line.item) in uses:  # an output may have none
-            uses[line.formula].append(formula_of(line.item))
+    made = ((line.formula, line.item) for line in known.records.lines if line.item in known.made)  # not every output is
+    uses = formulas_used([row.formula for row in known.records.formulas], made)
     while circle := _first_circle(uses):
         first, second = circle.formulas[:2]
         rows = known.records.lines.placed()

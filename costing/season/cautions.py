@@ -9,6 +9,7 @@ from costing.errors import Caution
 from costing.fields.types import day_of
 from costing.season.limits import share_cautions, water_cautions
 from costing.season.lye_safety import lye_cautions
+from costing.season.purchase_faults import late_deliveries
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
 from costing.tables.scales.batches import BATCHES, GAINED, RUINED
 from costing.tables.scales.fills import FILL_REMARKS, FILLS
@@ -30,6 +31,7 @@ LACKING = {
 
 def cautions_of(season: Season) -> Iterator[Caution]:
     """Yield every caution of a costed season."""
+    yield from late_deliveries(season)
     yield from _prices_of_items(season)
     yield from _work_at_nothing(season)
     yield from _fills(season)

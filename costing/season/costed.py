@@ -14,6 +14,7 @@ from costing.records.faults import faults_between
 from costing.records.schema import TABLES_BY_NAME
 from costing.season.cautions import cautions_of
 from costing.season.lye_safety import lye_faults
+from costing.season.purchase_faults import purchase_faults
 from costing.tables.book import BOOK
 from costing.tables.deciding.cost_drivers import MOVES, Dials
 from costing.tables.deciding.price_shock import SHOCK, Shock
@@ -148,6 +149,7 @@ def _finish(season: Season, table: CalculatedTable[Any]) -> None:
 def _faults_of_figures(season: Season) -> Iterator[Fault]:
     """Yield what only the worked figures show."""
     yield from lye_faults(season)
+    yield from purchase_faults(season)
     placed = {out.formula: place for out, place in reversed(list(season.records.outputs.placed())) if out.valued == "set"}
     for row in season.making.rows:
         if row.row == "yield" and row.formula in placed and row.all_set > row.batch_cost + season.settings.tolerance:

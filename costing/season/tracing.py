@@ -4,12 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any
 
 from costing.errors import Refusal, did_you_mean
 from costing.fields.types import day_of
 from costing.season.costed import Season
 from costing.tables import equations
+from costing.tables.buying.items import ItemRow, sets_price
+from costing.tables.buying.purchases import PURCHASES
+from costing.tables.making.moving_cards import MAKING
+from costing.tables.making.recipe_cards import CardRow
+from costing.tables.selling.overheads import OVERHEADS
+from costing.tables.selling.products import PRODUCTS, ProductRow
+from costing.tables.selling.tubs import TUBS, TubRow
 
 PARTS = ("materials", "packaging", "work", "power", "overheads")
 
@@ -32,7 +38,7 @@ def trace(season: Season, product: str) -> Branch:
         When the season has no such product.
 
     """
-    known = [each.product for each in season.products.rows]
+    known = [each.product for each in season[PRODUCTS].rows]
     if product not in known:
         raise Refusal(f'there is no product "{product}"; {did_you_mean(product, known)}')
     row = season.row("products", product=product)
@@ -40,9 +46,9 @@ def trace(season: Season, product: str) -> Branch:
     return Branch(f"{product}: {row.name}", row.total, tuple(part for part in parts if part.amount))
 
 
-def _part(season: Season, row: Any, part: str) -> Branch:
+def _part(season: Season, row: ProductRow, part: str) -> Branch:
     if part == "packaging":
-        branches = tuple(_tub_part(season, each) for each in season.tubs.rows if each.tub == row.tub)
+        branches = tuple(_tub_part(season, each) for each in season[TUBS].rows if each.tub == row.tub)
     elif part == "overheads":
         branches = tuple(_overheads(season, row))
     else:
@@ -50,7 +56,7 @@ def _part(season: Season, row: Any, part: str) -> Branch:
     return Branch(part, getattr(row, part), branches)
 
 
-def _filling(season: Season, row: Any, part: str) -> Iterator[Branch]:
+def _filling(season: Season, row: ProductRow, part: str) -> Iterator[Branch]:
     yield from _present(_made(season, row.filled_with, row.used, part))
     if part == "work":
         own = equations.wage(row.minutes, season.settings.hourly_rate)
@@ -64,16 +70,16 @@ def _present(branch: Branch) -> Iterator[Branch]:
 
 def _made(season: Season, made: str, grams: float, part: str) -> Branch:
     """Return one part of the cost of some grams of a made thing."""
-    what = next(row for row in season.making.rows if row.row in ("yield", "output") and row.made == made)
+    what = next(row for row in season[MAKING].rows if row.row in ("yield", "output") and row.made == made)
     scale = grams * what.bears / what.yields if what.yields else 0.0
     branches: list[Branch] = []
-    for row in season.making.rows:
+    for row in season[MAKING].rows:
         if row.formula == what.formula and row.row in ("line", "step"):
             branches += _of_row(season, row, scale, part)
     return Branch(f"{made}, {grams:.1f} g", grams * getattr(what, f"gram_{part}"), tuple(branches))
 
 
-def _of_row(season: Season, row: Any, scale: float, part: str) -> Iterator[Branch]:
+def _of_row(season: Season, row: CardRow, scale: float, part: str) -> Iterator[Branch]:
     grams = scale * row.added
     if row.row == "step":
         amount = scale * getattr(row, part)
@@ -88,34 +94,30 @@ def _of_row(season: Season, row: Any, scale: float, part: str) -> Iterator[Branc
 
 
 def _is_made(season: Season, reference: str) -> bool:
-    return any(row.made == reference and row.row in ("yield", "output") for row in season.making.rows)
+    return any(row.made == reference and row.row in ("yield", "output") for row in season[MAKING].rows)
 
 
-def _tub_part(season: Season, row: Any) -> Branch:
+def _tub_part(season: Season, row: TubRow) -> Branch:
     item = season.row("items", item=row.part)
     label = f"{row.part}, {row.count:g} at {item.per_piece:.4g} each"
     return Branch(label, row.cost, tuple(_purchases(season, item, row.count)))
 
 
-def _overheads(season: Season, row: Any) -> Iterator[Branch]:
-    for each in season.overheads.rows:
+def _overheads(season: Season, row: ProductRow) -> Iterator[Branch]:
+    for each in season[OVERHEADS].rows:
         amount = equations.overhead_of_one(each.per_unit, each.per_gram, row.fill_grams, each.per_minute, row.hands_on)
         label = f"{each.overhead}, {each.amount:,.2f} shared by {each.shared_by}"
         yield from _present(Branch(label, amount))
 
 
-def _purchases(season: Season, item: Any, amount: float) -> Iterator[Branch]:
+def _purchases(season: Season, item: ItemRow, amount: float) -> Iterator[Branch]:
     """Yield the purchases that set an item's price, each with its share of what the tub takes."""
     if item.basis == "quote":
         yield Branch("your own quote", amount * item.price)
         return
-    rows = [row for row in season.purchases.rows if row.item == item.item]
-    if item.basis == "latest":
-        rows = [row for row in rows if row.priced_day and row.priced_day == item.latest_day]
-    elif item.basis == "average":
-        rows = [row for row in rows if row.in_window]
-    else:
-        rows = [row for row in rows if row.window_price and row.window_price == item.dearest][:1]
+    rows = [row for row in season[PURCHASES].rows if sets_price(row, item)]
+    if item.basis == "dearest":
+        rows = rows[:1]  # one of several that are equally dear is enough
     together = sum(row.amount for row in rows)
     for row in rows:
         where = " ".join(filter(None, (row.supplier, row.invoice))) or "no receipt named"

@@ -6,6 +6,12 @@ from typing import Any
 
 from costing.fields.types import day_of
 from costing.season.costed import Season
+from costing.tables.buying.items import ITEMS, ItemRow
+from costing.tables.making.moving_cards import MAKING
+from costing.tables.making.recipe_cards import CardRow
+from costing.tables.selling.own_or_bought import ALTERNATIVES, AlternativeRow
+from costing.tables.selling.prices import PRICES, PriceRow
+from costing.tables.selling.products import PRODUCTS, ProductRow
 from costing.tables.settings import FURTHER_SETTINGS
 
 
@@ -18,11 +24,11 @@ def figures(season: Season) -> dict[str, Any]:
     return {
         "season": _settings(season),
         "items": _items(season),
-        "formulas": {row.formula: _formula(season, row) for row in season.making.rows if row.row == "yield"},
-        "outputs": {row.made: _output(row) for row in season.making.rows if row.row == "output"},
-        "products": {row.product: _product(row) for row in season.products.rows},
-        "prices": [_price(row) for row in season.prices.rows],
-        "alternatives": [_alternative(row) for row in season.alternatives.rows],
+        "formulas": {row.formula: _formula(season, row) for row in season[MAKING].rows if row.row == "yield"},
+        "outputs": {row.made: _output(row) for row in season[MAKING].rows if row.row == "output"},
+        "products": {row.product: _product(row) for row in season[PRODUCTS].rows},
+        "prices": [_price(row) for row in season[PRICES].rows],
+        "alternatives": [_alternative(row) for row in season[ALTERNATIVES].rows],
         "totals": {key: known(getattr(season.totals, key)) for key in ("revenue", "cost", "profit", "break_even_share")},
         "cautions": [{"where": each.where, "what": each.what, "do": each.do} for each in season.cautions],
     }
@@ -41,27 +47,25 @@ def _settings(season: Season) -> dict[str, Any]:
 
 
 def _items(season: Season) -> dict[str, Any]:
-    settings = season.records.season
-    bought = {row.item for row in season.records.purchases if row.is_goods and row.bought_on <= settings.priced_on}
-    return {row.item: _item(row, priced=row.item in bought or row.basis == "quote") for row in season.items.rows}
+    return {row.item: _item(row) for row in season[ITEMS].rows}
 
 
-def _item(row: Any, *, priced: bool) -> dict[str, Any]:
+def _item(row: ItemRow) -> dict[str, Any]:
     by_piece = row.counted_in == "piece"
-    counted = {"per_piece" if by_piece else "per_gram": row.price if priced else None}
+    counted = {"per_piece" if by_piece else "per_gram": row.price if row.has_price else None}
     bought = day_of(row.latest_day).isoformat() if row.latest_day else None
     return counted | {"basis": row.basis, "bought_on": bought}
 
 
-def _per_gram(row: Any) -> dict[str, float]:
+def _per_gram(row: CardRow) -> dict[str, float]:
     return {
         "materials": row.gram_materials, "work": row.gram_work, "power": row.gram_power, "total": row.per_gram,
     }  # fmt: skip
 
 
-def _formula(season: Season, row: Any) -> dict[str, Any]:
+def _formula(season: Season, row: CardRow) -> dict[str, Any]:
     batch = next(formula.batch_grams for formula in season.records.formulas if formula.formula == row.formula)
-    put_in = sum(line.added for line in season.making.rows if line.formula == row.formula)
+    put_in = sum(line.added for line in season[MAKING].rows if line.formula == row.formula)
     return {
         "batch_grams": float(batch) if batch is not None else put_in,
         "output_grams": row.yields,
@@ -70,11 +74,11 @@ def _formula(season: Season, row: Any) -> dict[str, Any]:
     }
 
 
-def _output(row: Any) -> dict[str, Any]:
+def _output(row: CardRow) -> dict[str, Any]:
     return {"grams": row.yields, "per_gram": _per_gram(row)}
 
 
-def _product(row: Any) -> dict[str, Any]:
+def _product(row: ProductRow) -> dict[str, Any]:
     parts = ("materials", "packaging", "work", "power", "overheads", "total")
     return {
         "fill_grams": row.fill_grams,
@@ -83,7 +87,7 @@ def _product(row: Any) -> dict[str, Any]:
     }
 
 
-def _price(row: Any) -> dict[str, Any]:
+def _price(row: PriceRow) -> dict[str, Any]:
     keys = {
         "planned": "planned", "suggested": "suggested", "floor": "floor", "price": "used", "net": "net", "fees": "fees",
         "profit": "profit", "margin": "margin", "markup": "markup", "pay_per_hour": "pay_per_hour",
@@ -93,7 +97,7 @@ def _price(row: Any) -> dict[str, Any]:
     return {"product": row.product, "channel": row.channel} | found
 
 
-def _alternative(row: Any) -> dict[str, Any]:
+def _alternative(row: AlternativeRow) -> dict[str, Any]:
     keys = {
         "saving": "saving", "saving_percent": "saving_percent", "season_saving": "season_saving",
         "extra_minutes": "extra_minutes", "pay_per_extra_hour": "pay_per_extra_hour",

@@ -7,16 +7,17 @@ from typing import Any
 from costing.season.costed import Season
 from costing.shown.keyed_figures import known
 from costing.shown.report import percent, table, titled
+from costing.tables.making.lye_balance import LYE, LyeRow
 
 NO_CLEARANCE = "No clearance: goggles, gloves, fresh air; additions only when cool; test each bar."
 
 
 def figures(season: Season) -> dict[str, Any]:
     """Return what each formula with lye leaves, under stable keys."""
-    return {"lye": {row.made: _lye(row) for row in season.lye.rows}}
+    return {"lye": {row.made: _lye(row) for row in season[LYE].rows}}
 
 
-def _lye(row: Any) -> dict[str, Any]:
+def _lye(row: LyeRow) -> dict[str, Any]:
     """Return grams of a batch as sodium hydroxide, and what they leave; remark is empty where nothing is to be said."""
     return {
         "lye_grams": row.lye,
@@ -31,14 +32,14 @@ def _lye(row: Any) -> dict[str, Any]:
 
 def report(season: Season) -> list[str]:
     """Return lye and oils as a titled table, if any formula takes lye."""
-    if not season.lye.rows:
+    if not season[LYE].rows:
         return []
     rows = [
         (
             row.made, f"{row.lye:,.1f}", f"{row.low:,.1f}", f"{row.high:,.1f}", percent(row.superfat_low),
             percent(row.superfat_high), row.remark.strip(),
         )
-        for row in season.lye.rows
+        for row in season[LYE].rows
     ]  # fmt: skip
     listed = table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
     return [titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{listed}\n{NO_CLEARANCE}")]

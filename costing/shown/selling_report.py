@@ -7,6 +7,8 @@ from typing import Any
 from costing.season.costed import Season
 from costing.shown.keyed_figures import known
 from costing.shown.report import money, table, titled
+from costing.tables.selling.break_even import EVEN, BreakEvenRow
+from costing.tables.selling.price_ladder import LADDER, LadderRow
 
 
 def figures(season: Season) -> dict[str, Any]:
@@ -15,12 +17,12 @@ def figures(season: Season) -> dict[str, Any]:
     settings = season.records.season
     return {
         "main_channel": settings.main_channel or None,
-        "price_ladder": [_step(row) for row in season.ladder.rows],
-        "break_even": {row.product: _even(row, reached=reached) for row in season.even.rows},
+        "price_ladder": [_step(row) for row in season[LADDER].rows],
+        "break_even": {row.product: _even(row, reached=reached) for row in season[EVEN].rows},
     }
 
 
-def _step(row: Any) -> dict[str, Any]:
+def _step(row: LadderRow) -> dict[str, Any]:
     """Return a line of the price ladder. What needs a smaller size or a main channel is None without one."""
     stepped = row.smaller > 0
     compared = {"smaller": row.smaller, "step": row.step, "saves_per_100g": row.saves}
@@ -36,7 +38,7 @@ def _step(row: Any) -> dict[str, Any]:
     } | {key: float(value) if stepped else None for key, value in compared.items()}
 
 
-def _even(row: Any, *, reached: bool) -> dict[str, Any]:
+def _even(row: BreakEvenRow, *, reached: bool) -> dict[str, Any]:
     return {
         "planned": row.planned,
         "part_of_plan": row.part,
@@ -49,9 +51,9 @@ def _even(row: Any, *, reached: bool) -> dict[str, Any]:
 def report(season: Season) -> list[str]:
     """Return the break-even and the steps between sizes as titled tables, those that there are."""
     tables = []
-    if season.even.rows:
+    if season[EVEN].rows:
         tables.append(titled("How many must be sold, at the planned mix", _even_table(season)))
-    if any(row.smaller for row in season.ladder.rows):
+    if any(row.smaller for row in season[LADDER].rows):
         tables.append(titled("What the next size saves", _step_table(season)))
     return tables
 
@@ -66,7 +68,7 @@ def _even_table(season: Season) -> str:
             money(row.contribution_each),
             money(row.pay_per_hour),
         )
-        for row in season.even.rows
+        for row in season[EVEN].rows
     ]
     return table(("product", "planned", "break-even", "one leaves", "per hour"), rows)
 
@@ -77,7 +79,7 @@ def _step_table(season: Season) -> str:
             row.product, row.channel, f"{row.smaller:g}", f"{row.on_label:g}", money(row.step), f"{row.per_100g:,.2f}",
             f"{row.saves:,.2f}", row.remark.strip(),
         )
-        for row in season.ladder.rows
+        for row in season[LADDER].rows
         if row.smaller
     ]  # fmt: skip
     headings = ("product", "channel", "from g", "to g", "step", "per 100 g", "saves", "")

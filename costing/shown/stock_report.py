@@ -6,6 +6,7 @@ from typing import Any
 
 from costing.season.costed import Season
 from costing.shown.report import money, table, titled
+from costing.tables.buying.stock import STOCK, StockRow
 
 
 def figures(season: Season) -> dict[str, Any]:
@@ -22,11 +23,11 @@ def _stock(season: Season) -> dict[str, Any]:
         "average": totals.averaged,
         "latest": totals.latest,
         "slow": totals.slow,
-        "items": {row.item: _stocked(row) for row in season.stock.rows if row.on_hand > 0},
+        "items": {row.item: _stocked(row) for row in season[STOCK].rows if row.on_hand > 0},
     }
 
 
-def _stocked(row: Any) -> dict[str, Any]:
+def _stocked(row: StockRow) -> dict[str, Any]:
     keys = {
         "on_hand": "on_hand", "valued": "covered", "first_in_first_out": "by_fifo", "average": "by_average",
         "latest": "at_latest", "older_than_price": "older", "days_since_bought": "age",
@@ -37,12 +38,12 @@ def _stocked(row: Any) -> dict[str, Any]:
 
 def report(season: Season) -> list[str]:
     """Return the worth of the stock as a titled table, if there is any."""
-    return [titled("What is in stock", _stock_table(season))] if any(row.on_hand for row in season.stock.rows) else []
+    return [titled("What is in stock", _stock_table(season))] if any(row.on_hand for row in season[STOCK].rows) else []
 
 
 def _stock_table(season: Season) -> str:
     """Return the worth of all stock, and of what deserves a look."""
-    seen = [row for row in season.stock.rows if row.remark.strip() or row.older]
+    seen = [row for row in season[STOCK].rows if row.remark.strip() or row.older]
     rows = [
         (row.item, f"{row.on_hand:,.0f}", money(row.by_fifo), money(row.by_average), money(row.at_latest), row.remark)
         for row in seen

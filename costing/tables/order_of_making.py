@@ -1,8 +1,11 @@
-"""The graph of formulas: in which order they are made, and the circle that makes that impossible."""
+"""Formulas made from formulas: in which order they are made, what each is made from, and circles, which cannot be made.
+
+Every walk from formula to formula is one of these.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 
 
@@ -43,3 +46,43 @@ def making_order(uses: Mapping[str, Sequence[str]]) -> list[str]:
 def formula_of(reference: str) -> str:
     """Return the formula of ``formula`` or ``formula/output``."""
     return reference.partition("/")[0]
+
+
+def formulas_used(formulas: Collection[str], taken: Iterable[tuple[str, str]]) -> dict[str, list[str]]:
+    """Return which formulas each formula uses; ``taken`` are formulas with one thing that a line of theirs takes.
+
+    >>> formulas_used(["whip", "bar"], [("bar", "olive-oil"), ("whip", "bar/trimmings"), ("whip", "water")])
+    {'whip': ['bar'], 'bar': []}
+    """
+    uses: dict[str, list[str]] = {formula: [] for formula in formulas}
+    for formula, what in taken:
+        if formula in uses and formula_of(what) in uses:
+            uses[formula].append(formula_of(what))
+    return uses
+
+
+def made_from(formula: str, uses: Mapping[str, Sequence[str]]) -> set[str]:
+    """Return a formula with all that it is made from.
+
+    >>> sorted(made_from("whip", {"scrub": ["whip"], "whip": ["bar"], "bar": []}))
+    ['bar', 'whip']
+    """
+    found, waiting = set(), [formula]
+    while waiting:
+        formula = waiting.pop()
+        if formula not in found:
+            found.add(formula)
+            waiting += uses[formula]
+    return found
+
+
+def bought_in(taken: Mapping[str, Sequence[str]]) -> dict[str, list[str]]:
+    """Return the bought things in each formula, through all it is made from; ``taken`` is in the order of making.
+
+    >>> bought_in({"bar": ["olive-oil", "water"], "whip": ["bar/trimmings", "water"]})
+    {'bar': ['olive-oil', 'water'], 'whip': ['olive-oil', 'water']}
+    """
+    found: dict[str, list[str]] = {}
+    for formula, named in taken.items():
+        found[formula] = list(dict.fromkeys(item for what in named for item in found.get(formula_of(what), [what])))
+    return found

@@ -49,6 +49,7 @@ def export_time(folder: Path, target: Path) -> tuple[float, float]:
         "took = time.process_time() - begun\n"
         "print(json.dumps([took, resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024]))\n"
     )
+    target.unlink(missing_ok=True)  # what is written over would be read first
     command = [sys.executable, "-c", code, str(folder), str(target)]
     printed = subprocess.run(command, check=True, capture_output=True, text=True).stdout
     took, peak = json.loads(printed)

@@ -88,7 +88,17 @@ class _Season:
             for row in goods:
                 landed = self._borne(row) + _over(spread * self._borne(row), together)
                 sets_price = row.packs > 0 and row.paid > 0
-                self.bought[row.item].append((row.bought_on, landed, self._amount(row), sets_price))
+                self.bought[row.item].append((self._came_in(row), landed, self._amount(row), sets_price))
+
+    def _came_in(self, row: Any) -> date:
+        """Return the day of a purchase; for a return, of the purchase on its receipt, else of the newest before it."""
+        day: date = row.bought_on
+        if row.packs > 0:
+            return day
+        others = [other for other in self.records.purchases if other.item == row.item and other.packs > 0]
+        same = [other.bought_on for other in others if (other.supplier, other.invoice) == (row.supplier, row.invoice)]
+        day = max(same or [other.bought_on for other in others if other.bought_on <= day])
+        return day
 
     def _borne(self, row: Any) -> Number:
         tax = Fraction(row.tax) if self.settings.reclaims_tax == "yes" else Fraction(0)
@@ -270,7 +280,7 @@ class _Season:
             "product": row.product, "channel": row.channel, "planned": Fraction(row.planned),
             "suggested": suggested, "floor": costs / (1 - fee * (1 + tax)) * shown,
             "price": price, "net": net, "fees": fees, "profit": profit,
-            "margin": _over(profit, net), "markup": _over(profit, cost["total"]),
+            "margin": _over(profit, net), "markup": profit / cost["total"] if cost["total"] else None,
             "pay_per_hour": (profit + cost["work"]) / (cost["minutes"] / 60) if cost["minutes"] else None,
             "per_100g": price * 100 / Fraction(product.label_grams or product.fill_grams),
         }  # fmt: skip
@@ -288,13 +298,15 @@ class _Season:
         extra = own["minutes"] - bought["minutes"]
         without_work = saving - (bought["work"] - own["work"])
         grams, worth = self.base_in[row.bought]
+        more = grams - self.base_in[row.product][0]
+        even = (worth / grams * more - saving) / (more / 1000) if more > 0 else Fraction(0)
         return {
             "product": row.product, "bought": row.bought,
-            "saving": saving, "saving_percent": _over(saving, bought["total"]),
+            "saving": saving, "saving_percent": saving / bought["total"] if bought["total"] else None,
             "season_saving": self.planned[row.product] * saving,
             "extra_minutes": extra,
             "pay_per_extra_hour": without_work / (extra / 60) if extra > 0 else None,
-            "base_break_even_per_kg": (worth - saving) / (grams / 1000) if grams else None,
+            "base_break_even_per_kg": even if even > 0 else None,
         }  # fmt: skip
 
     def _totals(self, prices: list[dict[str, Any]]) -> dict[str, Any]:

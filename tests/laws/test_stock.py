@@ -23,9 +23,12 @@ def _season(random: Random) -> tuple[Tables, set[str]]:
     """Return the tables of a random season, some days of buying fallen together, and the items bought in it."""
     tables = random_season(random)
     goods = [row for row in tables["purchases"] if row["item"] not in ("delivery", "discount")]
-    for row in goods:
+    for invoice in sorted({row.get("invoice", "") for row in goods}):
+        other = random.choice(goods)["bought_on"]
         if random.random() < 0.3:
-            row["bought_on"] = min(row["bought_on"], random.choice(goods)["bought_on"])
+            for row in goods:
+                if row.get("invoice", "") == invoice:
+                    row["bought_on"] = min(row["bought_on"], other)
     return tables, {row["item"] for row in goods}
 
 
@@ -43,14 +46,15 @@ def _drawn(random: Random, items: set[str], most: float = 60_000) -> dict[str, f
 
 
 def _lots(season: costing.Season, item: str) -> list[list[float]]:
-    """Return amount and cost of each lot of an item, the newest first: returns go off the newest before them."""
+    """Return amount and cost of each lot of an item, the newest first: returns go off their receipt's, or the newest."""
     until = season.settings.priced_on
     rows = [row for row in season.purchases.rows if row.item == item and row.bought_on <= until]
     lots: dict[float, list[float]] = defaultdict(lambda: [0.0, 0.0])
     for row in sorted(rows, key=lambda row: (row.bought_on, row.amount < 0)):
         day = row.bought_on
         if row.amount < 0:
-            day = max((known for known in lots if known <= row.bought_on), default=-1)
+            same = [other.bought_on for other in rows if other.amount > 0 and other.receipt == row.receipt]
+            day = max(same or [known for known in lots if known <= row.bought_on])
         lots[day][0] += row.amount
         lots[day][1] += row.landed
     return [lots[day] for day in sorted(lots, reverse=True) if lots[day][0] > 1e-6 and day > 0]
@@ -136,6 +140,50 @@ def test_what_is_on_hand_of_the_lots_is_what_is_valued(seed: int) -> None:
         assert sum(left.values()) == near(row.covered), row.item
         before = sum(amount for day, amount in left.items() if day < row.latest_day)
         assert row.older == near(before), row.item
+
+
+@given(seed=SEEDS)
+def test_what_is_bought_later_is_no_lot_and_sets_no_price(seed: int) -> None:
+    """A purchase after the day priced on counts in nothing yet, whatever else came in after it."""
+    tables, items = _season(seeded(seed))
+    day = tables["season"]["priced_on"]
+    for item in sorted(items)[:3]:
+        row = next(row for row in tables["purchases"] if row["item"] == item)
+        tables["purchases"].append(dict(row) | {"bought_on": f"{int(day[:4]) + 1}{day[4:]}", "packs": "1", "paid": "5"})
+        tables["purchases"][-1].pop("tax", None)
+    season = _costed(tables, dict.fromkeys(items, 1e9))
+    later = [row for row in season.purchases.rows if row.bought_on > season.settings.priced_on]
+    assert len(later) >= 3
+    for row in later:
+        assert (row.borne, row.landed, row.priced_day, row.priced_amount, row.in_window, row.window_price) == (0,) * 6
+        assert (row.came_in, row.lot_day, row.lot_amount, row.kept_day, row.lot_left, row.stock_cost) == (0,) * 6
+
+
+@given(seed=SEEDS)
+def test_stock_at_its_latest_price_its_age_and_how_far_it_reaches(seed: int) -> None:
+    """By the price last paid; the days since; and the part of what the plan takes, from the list of what to buy."""
+    random = seeded(seed)
+    tables, items = _season(random)
+    season = _costed(tables, _drawn(random, items))
+    needed = {row.item: row.needed for row in season.buying.rows}
+    latest = {row.item: row for row in season.items.rows}
+    for row in season.stock.rows:
+        item = latest[row.item]
+        assert row.at_latest == near(min(row.on_hand, row.bought) * item.latest), row.item
+        assert row.age == (season.settings.priced_on - item.latest_day if item.latest_day else 0), row.item
+        wanted = needed.get(row.item, 0)
+        assert row.covers == near(row.on_hand / wanted if wanted else 0), row.item
+        slow = 0 < row.on_hand <= row.bought and row.age > season.settings.slow_days
+        more = row.on_hand > row.bought + 1e-6
+        assert row.remark == ("more than was bought" if more else "slow" if slow else " "), row.item
+    totals = season.stock_totals
+    rows = season.stock.rows
+    assert (totals.fifo, totals.averaged) == (
+        near(sum(row.by_fifo for row in rows)),
+        near(sum(row.by_average for row in rows)),
+    )
+    assert totals.latest == near(sum(row.at_latest for row in rows))
+    assert totals.slow == near(sum(row.by_fifo for row in rows if row.remark == "slow"))
 
 
 def test_nothing_on_hand_is_worth_nothing() -> None:

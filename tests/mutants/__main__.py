@@ -51,12 +51,13 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.mutants", description=__doc__)
     parser.add_argument("--count", type=int, default=200, help="how many to try")
     parser.add_argument("--seed", type=int, default=1, help="another seed draws others")
+    parser.add_argument("--first", type=int, default=0, help="the number to begin with, to go on where a run ended")
     parser.add_argument("--only", default="", help="try modules only whose path holds this")
     parser.add_argument("--workers", type=int, default=1, help="how many to try at a time")
     parser.add_argument("--touched", type=Path, help="keep there what each test touches, or take it from there")
     parser.add_argument("--list", action="store_true", help="tell the mutants and try none")
     chosen = parser.parse_args()
-    mutants = list(drawn(chosen.count, chosen.seed, chosen.only))
+    mutants = list(drawn(chosen.first + chosen.count, chosen.seed, chosen.only))[chosen.first :]
     if chosen.list:
         print(*(mutant.told() for mutant in mutants), sep="\n")  # noqa: T201
         return 0
@@ -70,6 +71,8 @@ def _tried(mutants: list[Mutant], project: Path, chosen: argparse.Namespace) -> 
     begun = time.perf_counter()
     touched = _touched(project, chosen.touched)
     print(f"{len(touched.seconds)} tests, {sum(touched.seconds.values()):.0f} s with nothing changed", flush=True)  # noqa: T201
+    for test in touched.failing:
+        print(f"left out, since it fails with nothing changed: {test}")  # noqa: T201
     listed = known()
     killed, equivalent, survivors = 0, [], []
     for mutant, killer in _met(mutants, project, touched, chosen.workers):
@@ -116,8 +119,7 @@ _trial: list[Trial] = []
 def _begin(project: Path, touched: Touched) -> None:
     place = Path(tempfile.mkdtemp(dir=project.parent))
     shutil.copytree(project, place, dirs_exist_ok=True)
-    compiled(place)
-    _trial[:] = [Trial(place, touched)]
+    _trial[:] = [Trial(place, compiled(place, touched))]
 
 
 def _meet(mutant: Mutant) -> str:

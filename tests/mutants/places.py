@@ -140,6 +140,8 @@ def _says_nothing(node: ast.AST) -> bool:
     """Tell whether a node is for people or for the type checker."""
     if isinstance(node, ast.Import | ast.ImportFrom | ast.Assert | ast.Global | ast.Nonlocal):
         return True
+    if isinstance(node, ast.If) and isinstance(node.test, ast.Name) and node.test.id == "TYPE_CHECKING":
+        return True
     if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant):
         return True  # a docstring
     if isinstance(node, ast.Assign):
@@ -155,7 +157,7 @@ def _below(spot: Spot) -> Iterator[Spot]:
             if not isinstance(each, ast.AST) or (isinstance(spot.node, ast.JoinedStr) and isinstance(each, ast.Constant)):
                 continue  # the words of a message among them
             statement = each if isinstance(each, ast.stmt) else spot.statement
-            below = Spot(each, spot.node, name, at, statement, _inside(spot))
+            below = Spot(each, spot.node, name, at, statement, _inside(spot, name))
             if _holds_types(spot.node, name):
                 yield from _calls(below)
             else:
@@ -176,11 +178,12 @@ def _fields(node: ast.AST) -> tuple[str, ...]:
     return _PARTS.get(type(node), node._fields)
 
 
-def _inside(spot: Spot) -> str:
-    """Return the qualified name of what stands below a node."""
-    if isinstance(spot.node, ast.FunctionDef):
-        return f"{spot.within}.{spot.node.name}.<locals>".lstrip(".")
-    return f"{spot.within}.{spot.node.name}".lstrip(".") if isinstance(spot.node, ast.ClassDef) else spot.within
+def _inside(spot: Spot, name: str) -> str:
+    """Return the qualified name of what stands below a node; decorators and defaults belong to what is around."""
+    if name != "body" or not isinstance(spot.node, ast.FunctionDef | ast.ClassDef):
+        return spot.within
+    locals_of = ".<locals>" if isinstance(spot.node, ast.FunctionDef) else ""
+    return f"{spot.within}.{spot.node.name}{locals_of}".lstrip(".")
 
 
 def _holds_types(node: ast.AST, name: str) -> bool:

@@ -6,7 +6,7 @@ import json
 import sys
 import time
 from collections import defaultdict
-from collections.abc import Generator, Iterable
+from collections.abc import Generator, Iterable, Sequence
 from cProfile import Profile
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+UNKNOWN = 0.1  # seconds that a test is taken to need that was not watched
 Entered = set[tuple[str, str]]  # path below the root, qualified name
 
 
@@ -24,16 +25,26 @@ class Touched:
 
     seconds: dict[str, float]
     tests: dict[str, dict[str, list[str]]]  # by path, then by qualified name
+    new: list[str] = field(default_factory=list)  # of which it is not known yet what they touch
+    failing: list[str] = field(default_factory=list)  # with nothing changed, and so able to tell nothing
 
     def of(self, path: str, within: str) -> list[str]:
-        """Return the tests that may notice a change, the quickest first; all of them where none is known."""
-        functions = self.tests.get(path, {})
-        chosen: Iterable[str] = functions.get(within) or {test for tests in functions.values() for test in tests}
-        return sorted(chosen or self.seconds, key=lambda test: (self.seconds[test], test))
+        """Return the tests that may notice a change, the quickest first: all, where it is done when a module is loaded."""
+        chosen: Iterable[str] = self.tests.get(path, {}).get(within) or self.seconds
+        there = {test for test in chosen if test in self.seconds} - set(self.failing)
+        return sorted(there | set(self.new), key=lambda test: (self.seconds[test], test))
+
+    def with_new(self, tests: Sequence[str]) -> Touched:
+        """Return what was seen, for the tests that are there now."""
+        new = [test for test in tests if test not in self.seconds]
+        seconds = {test: self.seconds.get(test, UNKNOWN) for test in tests}
+        return Touched(seconds, self.tests, new, self.failing)
 
     def write(self, path: Path) -> None:
         """Keep it for later runs."""
-        path.write_text(json.dumps({"seconds": self.seconds, "tests": self.tests}), encoding="utf-8")
+        path.write_text(
+            json.dumps({"seconds": self.seconds, "tests": self.tests, "failing": self.failing}), encoding="utf-8"
+        )
 
     @classmethod
     def read(cls, path: Path) -> Touched:
@@ -51,6 +62,12 @@ class Watcher:
     by_fixture: dict[str, Entered] = field(default_factory=dict)
     by_test: dict[str, Entered] = field(default_factory=dict)
     seconds: dict[str, float] = field(default_factory=dict)
+    failed: set[str] = field(default_factory=set)
+
+    def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
+        """Note a test that fails with nothing changed."""
+        if report.failed:
+            self.failed.add(report.nodeid)
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Generator[None, object, object]:
@@ -84,9 +101,9 @@ class Watcher:
         """Return what was seen."""
         tests: dict[str, dict[str, list[str]]] = defaultdict(lambda: defaultdict(list))
         for test, entered in self.by_test.items():
-            for path, name in sorted(entered):
+            for path, name in sorted(entered) if test not in self.failed else ():
                 tests[path][name].append(test)
-        return Touched(self.seconds, tests)
+        return Touched(self.seconds, tests, failing=sorted(self.failed))
 
     def _seen(self) -> Entered:
         """Return what was entered since this was last asked for."""

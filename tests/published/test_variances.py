@@ -154,3 +154,26 @@ def test_weighing_by_difference() -> None:
         (exactly(30), exactly(0.3), exactly(0.4)),
     ]
     assert (found["loss"], found["formula_loss"]) == (exactly(0.12), exactly(0))
+
+
+def test_no_minutes_are_none_and_blank_minutes_make_no_difference() -> None:
+    """A batch that took 0 minutes saved its whole time; one whose minutes were not written down shows no time variance."""
+    lines = [line("filling", "stuff", 100)]
+    steps = [{"formula": "filling", "step": "mix", "minutes": 10}]
+    batches = [
+        {"batch": "none", "formula": "filling", "made_on": DAY, "grams_out": 90, "minutes": 0},
+        {"batch": "blank", "formula": "filling", "made_on": DAY, "grams_out": 90},
+        {"batch": "ruined", "formula": "filling", "made_on": DAY, "grams_out": 0},
+    ]
+    season = costed(
+        settings=MONEY_PER_MINUTE,
+        purchases=[bought("stuff", 100, size=100)],
+        lines=lines,
+        steps=steps,
+        batches=batches,
+        batch_lines=[{"batch": row["batch"], "item": "stuff", "step": "mix", "grams": 100} for row in batches],
+    )
+    none, blank, ruined = (season.row("batches", batch=key) for key in ("none", "blank", "ruined"))
+    assert none.time == pytest.approx(-9)  # 90 of 100 g came out, for which the formula allows 9 of its 10 minutes
+    assert (blank.time, blank.minutes_used) == (0, pytest.approx(9))
+    assert ruined.lost == pytest.approx(110)  # all that was put in, and the ten minutes it would take

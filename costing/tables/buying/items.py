@@ -29,6 +29,7 @@ from costing.tables.sources import Source
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
+    from costing.tables.buying.purchases import PurchaseRow
 
 KINDS = (
     "oil", "lye", "water", "fatty-acid", "humectant", "surfactant", "preservative", "exfoliant", "clay", "colour",
@@ -218,6 +219,18 @@ class ItemRow(Item, Rules):
         lacks = both(self.used_in > 0, self.lacks == 1)
         free = both(self.used_in > 0, self.lacks == 0, self.price <= 0)
         return pick(1 + choose(lacks, 1, 0) + choose(free, 2, 0), NOTHING, AT_LATEST, AT_NOTHING)
+
+
+def sets_price(purchase: PurchaseRow, item: ItemRow) -> bool:
+    """Whether a purchase is one of those whose landed cost and amount make up the price that its item counts at."""
+    if purchase.item != item.item:
+        return False
+    on_basis = {
+        "latest": purchase.priced_day > 0 and purchase.priced_day == item.latest_day,
+        "average": purchase.in_window == 1,
+        "dearest": purchase.window_price > 0 and purchase.window_price == item.dearest,
+    }
+    return on_basis.get(item.basis, False)
 
 
 def item_rows(source: Source) -> list[Item]:

@@ -16,6 +16,7 @@ from costing.engine.operations import (
     either,
     join,
     largest_until,
+    largest_where,
     or_one,
     ratio,
     read_as,
@@ -221,24 +222,40 @@ class PurchaseRow(Purchase, Rules):
         """What came in, if the purchase can set a price."""
         return choose(self.priced_day > 0, self.amount, 0)
 
+    @worked("Item on its receipt", "text")
+    def on_receipt(self, _: Book) -> str:
+        """The receipt and the item as one, where an invoice is named: a return finds by it what it belongs to."""
+        return choose(self.invoice == "", NOTHING, join(self.receipt, ",  ", self.item))
+
+    @worked("Came in on that receipt", "day", shape="date")
+    def receipt_day(self, season: Book) -> float:
+        """The day on which the same item came in on the same receipt."""
+        mine = season.purchases
+        return choose(self.invoice == "", 0, largest_where(mine.came_in, mine.on_receipt, self.on_receipt))
+
+    @worked("Returned of", "day", shape="date")
+    def returned_of(self, season: Book) -> float:
+        """The day of what a return belongs to: that of its receipt, else the newest before it."""
+        mine = season.purchases
+        newest = largest_until(mine.came_in, mine.item, self.item, self.bought_on)
+        return choose(self.receipt_day > 0, self.receipt_day, newest)
+
+    @worked("Counts with the day", "day", shape="date")
+    def lot_day(self, season: Book) -> float:
+        """The day of its lot: that on which it came in, or for a return the day of what it belongs to."""
+        returned = both(self.amount < 0, self.bought_on <= season.settings.priced_on)
+        return self.came_in + choose(returned, self.returned_of, 0)
+
     @worked("In the window", decimals=0)
     def in_window(self, season: Book) -> float:
-        """1 if the purchase lies in the days that average and dearest look at."""
-        settings = season.settings
-        begins = settings.priced_on - settings.average_days
-        return choose(both(self.amount != 0, self.bought_on > begins, self.bought_on <= settings.priced_on), 1, 0)
+        """1 if it came in during the days that average and dearest look at; a return counts with what it belongs to."""
+        begins = season.settings.priced_on - season.settings.average_days
+        return choose(both(self.lot_day > 0, self.lot_day > begins), 1, 0)
 
     @worked("Price in the window", "money/each", decimals=5)
     def window_price(self, _: Book) -> float:
         """What a gram or piece cost, if the purchase can set a price and lies in the window."""
         return choose(both(self.in_window == 1, self.priced_day > 0), self.landed_each, 0)
-
-    @worked("Counts with the day", "day", shape="date")
-    def lot_day(self, season: Book) -> float:
-        """The day of its lot: a return is taken to be of the newest that came in before it."""
-        mine = season.purchases
-        newest = largest_until(mine.came_in, mine.item, self.item, self.bought_on)
-        return self.came_in + choose(both(self.amount < 0, self.bought_on <= season.settings.priced_on), newest, 0)
 
     @worked("Lot", "each")
     def lot_amount(self, season: Book) -> float:

@@ -11,7 +11,8 @@ from costing.fields.types import ChoiceField, Key, Record, Reference, given
 from costing.fields.views import Words
 from costing.tables.buying.items import LYE, PRESERVATIVE, WATER
 from costing.tables.lookups import of_item, put_in
-from costing.tables.making.recipe_cards import card_entries
+from costing.tables.making.recipe_cards import card_entries, taken_by_cards
+from costing.tables.order_of_making import bought_in, formula_of
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -185,20 +186,18 @@ def content_rows(source: Source) -> list[Content]:
 
     A formula that takes a made thing takes all that is in it; so each formula's items are those of its lines together.
     """
-    cards = source.of(card_entries)
-    inside: dict[str, list[str]] = {}
+    taken = source.of(taken_by_cards)
+    inside = bought_in(taken)
+    outputs: dict[str, list[str]] = {}
+    for card in source.of(card_entries):
+        if card.row == "output":
+            outputs.setdefault(card.formula, []).append(f"{card.formula}/{card.what}")
     rows: list[Content] = []
-    for formula in dict.fromkeys(card.formula for card in cards):
-        own = [card for card in cards if card.formula == formula]
-        items: dict[str, None] = {}
-        for what in dict.fromkeys(card.what for card in own if card.row == "line"):
-            for item in inside.get(what, [what]):
-                items[item] = None
-                rows.append(_content(formula, "line", what, item))
-        outputs = [f"{formula}/{card.what}" for card in own if card.row == "output"]
-        for made in (formula, *outputs):
-            inside[made] = list(items)
-            rows += [_content(formula, "made", made, item) for item in items]
+    for formula, named in taken.items():
+        for what in dict.fromkeys(named):
+            rows += [_content(formula, "line", what, item) for item in inside.get(formula_of(what), [what])]
+        for made in (formula, *outputs.get(formula, ())):
+            rows += [_content(formula, "made", made, item) for item in inside[formula]]
     return rows
 
 

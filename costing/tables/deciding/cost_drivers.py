@@ -78,11 +78,154 @@ class MovesFigures(Dials, Figures):
         """Power that its price moves."""
         return _in_filling(season, season.making.gram_power_moving)
 
-    @worked("What more fill costs", "money")
+    @worked("Filling", "money")
     def by_fill(self, season: Book) -> float:
-        """The filling of one and its overheads by grams: what moves in proportion to the fill."""
-        by_grams = _chosen(season, season.products.fill_grams) * total(season.overheads.per_gram)
-        return _in_filling(season, season.making.per_gram) + by_grams
+        """What moves in proportion to the fill."""
+        return _in_filling(season, season.making.per_gram)
+
+    @worked("Used, losses higher", "gram", decimals=1)
+    def used_up(self, season: Book) -> float:
+        """What filling one takes if what is lost while filling is higher by the dial."""
+        return equations.weight_used(
+            _chosen(season, season.products.fill_grams), _chosen(season, season.products.waste_percent) * (1 + self.change)
+        )
+
+    @worked("Used, losses lower", "gram", decimals=1)
+    def used_down(self, season: Book) -> float:
+        """The same if it is lower."""
+        return equations.weight_used(
+            _chosen(season, season.products.fill_grams), _chosen(season, season.products.waste_percent) * (1 - self.change)
+        )
+
+    @worked("Planned", decimals=0)
+    def planned(self, season: Book) -> float:
+        """How many of it are planned."""
+        return _chosen(season, season.products.planned)
+
+    @worked("Fill", "gram", decimals=1)
+    def fill(self, season: Book) -> float:
+        """Its fill."""
+        return _chosen(season, season.products.fill_grams)
+
+    @worked("Minutes on the tub", "minute", decimals=1)
+    def tub_minutes(self, season: Book) -> float:
+        """Hands-on minutes to fill and pack one."""
+        return _chosen(season, season.products.minutes)
+
+    @worked("Minutes in its filling", "minute", decimals=1)
+    def filling_minutes(self, season: Book) -> float:
+        """Hands-on minutes from the bar on."""
+        return _chosen(season, season.products.hands_on) - self.tub_minutes
+
+    @worked("Grams of the plan", "gram", decimals=0)
+    def plan_grams(self, season: Book) -> float:
+        """The fill of all that is planned."""
+        return total(season.products.planned_grams)
+
+    @worked("Shared by grams", "money")
+    def by_grams(self, season: Book) -> float:
+        """The overheads that are shared by grams."""
+        return total(season.overheads.per_gram) * self.plan_grams
+
+    @worked("Minutes of the plan", "minute", decimals=0)
+    def plan_minutes(self, season: Book) -> float:
+        """The hands-on minutes of all that is planned."""
+        return total(season.products.planned_minutes)
+
+    @worked("Of it on the tubs", "minute", decimals=0)
+    def plan_tub_minutes(self, season: Book) -> float:
+        """Those to fill and pack all that is planned."""
+        return total(season.products.planned_tub_minutes)
+
+    @worked("Shared by minutes", "money")
+    def by_minutes(self, season: Book) -> float:
+        """The overheads that are shared by minutes."""
+        return total(season.overheads.per_minute) * self.plan_minutes
+
+    @worked("Its part by grams", "money")
+    def grams_now(self, _: Book) -> float:
+        """What it bears of the overheads that are shared by grams."""
+        return equations.share_in_proportion(self.by_grams, self.fill, self.plan_grams)
+
+    @worked("Its part by minutes", "money")
+    def minutes_now(self, _: Book) -> float:
+        """What it bears of the overheads that are shared by minutes."""
+        mine = self.tub_minutes + self.filling_minutes
+        return equations.share_in_proportion(self.by_minutes, mine, self.plan_minutes)
+
+    @worked("More fill", "gram", decimals=1)
+    def more_fill(self, _: Book) -> float:
+        """What the dial adds to its fill."""
+        return self.fill * self.change
+
+    @worked("More minutes", "minute", decimals=1)
+    def more_minutes(self, _: Book) -> float:
+        """The time in that."""
+        return self.filling_minutes * self.change
+
+    @worked("Minutes of the plan, less fill", "minute", decimals=0)
+    def plan_less(self, _: Book) -> float:
+        """The plan's minutes if less is filled in."""
+        return self.plan_minutes - self.planned * self.more_minutes
+
+    @worked("Minutes of the plan, more fill", "minute", decimals=0)
+    def plan_more(self, _: Book) -> float:
+        """The plan's minutes if more is filled in."""
+        return self.plan_minutes + self.planned * self.more_minutes
+
+    @worked("By grams, more fill", "money")
+    def grams_up(self, _: Book) -> float:
+        """Its part by grams if more is filled in: all others then bear a little less."""
+        return _by_grams(self, self.more_fill)
+
+    @worked("By grams, less fill", "money")
+    def grams_down(self, _: Book) -> float:
+        """The same if less is filled in."""
+        return _by_grams(self, 0 - self.more_fill)
+
+    @worked("By minutes, more fill", "money")
+    def minutes_up(self, _: Book) -> float:
+        """Its part by minutes if more is filled in, and so more time is in it."""
+        mine = self.tub_minutes + self.filling_minutes + self.more_minutes
+        return equations.share_in_proportion(self.by_minutes, mine, self.plan_more)
+
+    @worked("By minutes, less fill", "money")
+    def minutes_down(self, _: Book) -> float:
+        """The same if less is filled in."""
+        mine = self.tub_minutes + self.filling_minutes - self.more_minutes
+        return equations.share_in_proportion(self.by_minutes, mine, self.plan_less)
+
+    @worked("Plan's minutes, bigger batches", "minute", decimals=0)
+    def plan_bigger(self, _: Book) -> float:
+        """The plan's minutes if all batches are bigger, each made in the same time."""
+        return _plan_of(self, 1 + self.change)
+
+    @worked("Plan's minutes, smaller batches", "minute", decimals=0)
+    def plan_smaller(self, _: Book) -> float:
+        """The same if all are smaller."""
+        return _plan_of(self, 1 - self.change)
+
+    @worked("By minutes, bigger batches", "money")
+    def batch_up(self, _: Book) -> float:
+        """What bigger batches change its part by minutes by."""
+        mine = self.tub_minutes + self.filling_minutes / (1 + self.change)
+        return equations.share_in_proportion(self.by_minutes, mine, self.plan_bigger) - self.minutes_now
+
+    @worked("By minutes, smaller batches", "money")
+    def batch_down(self, _: Book) -> float:
+        """What smaller batches change it by."""
+        mine = self.tub_minutes + self.filling_minutes / (1 - self.change)
+        return equations.share_in_proportion(self.by_minutes, mine, self.plan_smaller) - self.minutes_now
+
+    @worked("Overheads of more fill", "money")
+    def fill_up(self, _: Book) -> float:
+        """What more fill changes its part of all overheads by."""
+        return (self.grams_up - self.grams_now) + (self.minutes_up - self.minutes_now)
+
+    @worked("Overheads of less fill", "money")
+    def fill_down(self, _: Book) -> float:
+        """What less fill changes it by."""
+        return (self.grams_down - self.grams_now) + (self.minutes_down - self.minutes_now)
 
     @worked("Price without tax", "money")
     def net(self, season: Book) -> float:
@@ -105,6 +248,16 @@ MOVES_SHEET = Sheet(
 )
 
 MOVES = FigureList("moves", MOVES_SHEET, "moves_", MovesFigures, "What to look at", HEADINGS, record=first_dials)
+
+
+def _by_grams(moves: MovesFigures, more: float) -> float:
+    """Its part of the overheads by grams when its fill changes. [money]"""
+    return equations.share_in_proportion(moves.by_grams, moves.fill + more, moves.plan_grams + moves.planned * more)
+
+
+def _plan_of(moves: MovesFigures, size: float) -> float:
+    """The minutes of the plan when every batch is of another size. [minute]"""
+    return moves.plan_tub_minutes + (moves.plan_minutes - moves.plan_tub_minutes) / size
 
 
 def _in_filling(season: Book, per_gram: Cells[float]) -> float:
@@ -137,26 +290,38 @@ class DriverRow(Driver, Rules):
     @worked("Losses higher", "money", decimals=4)
     def losses_up(self, season: Book) -> float:
         """What higher losses do to the cost of one."""
-        return _of_losses(self, season, season.making.per_gram_up)
+        return _of_losses(self, season, season.making.per_gram_up, season.moves.used_up)
 
     @worked("Losses lower", "money", decimals=4)
     def losses_down(self, season: Book) -> float:
         """What lower losses do to the cost of one."""
-        return _of_losses(self, season, season.making.per_gram_down)
+        return _of_losses(self, season, season.making.per_gram_down, season.moves.used_down)
+
+    @worked("Overheads up", "money", decimals=4)
+    def overheads_up(self, season: Book) -> float:
+        """What its part of the overheads changes by when it goes up."""
+        moves = season.moves
+        return choose(self.kind == "fill", moves.fill_up, 0) + choose(self.kind == "batch size", moves.batch_up, 0)
+
+    @worked("Overheads down", "money", decimals=4)
+    def overheads_down(self, season: Book) -> float:
+        """What its part of the overheads changes by when it goes down."""
+        moves = season.moves
+        return choose(self.kind == "fill", moves.fill_down, 0) + choose(self.kind == "batch size", moves.batch_down, 0)
 
     @worked("Moved up", "money", decimals=4)
     def up(self, season: Book) -> float:
         """What the cost of one changes by when it goes up."""
         change = season.moves.change
         bigger = choose(self.kind == "batch size", season.moves.work + season.moves.power, 0)
-        return self.part * change + self.losses_up - bigger * (change / (1 + change))
+        return self.part * change + self.losses_up - bigger * (change / (1 + change)) + self.overheads_up
 
     @worked("Moved down", "money", decimals=4)
     def down(self, season: Book) -> float:
         """What the cost of one changes by when it goes down."""
         change = season.moves.change
         smaller_batch = choose(self.kind == "batch size", season.moves.work + season.moves.power, 0)
-        return self.losses_down - self.part * change + smaller_batch * (change / (1 - change))
+        return self.losses_down - self.part * change + smaller_batch * (change / (1 - change)) + self.overheads_down
 
     @worked("Margin up", shape="percent", decimals=2)
     def margin_up(self, season: Book) -> float:
@@ -199,12 +364,11 @@ DRIVERS = Table(
 )
 
 
-def _of_losses(row: DriverRow, season: Book, per_gram: Cells[float]) -> float:
+def _of_losses(row: DriverRow, season: Book, per_gram: Cells[float], used: float) -> float:
     """What one costs more when the filling's gram costs what it does with other losses. [money]"""
     mine = season.making
     changed = sum_where(per_gram, mine.made, season.moves.filled_with)
-    now = sum_where(mine.per_gram, mine.made, season.moves.filled_with)
-    return choose(row.kind == "losses", (changed - now) * season.moves.used, 0)
+    return choose(row.kind == "losses", changed * used - season.moves.by_fill, 0)
 
 
 class Place(Record):

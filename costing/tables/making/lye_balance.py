@@ -6,6 +6,7 @@ taken of what is put in; water lost later leaves the relation of lye and oils as
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
@@ -18,8 +19,8 @@ from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.buying.items import TAKES_UP_LYE, item_rows
 from costing.tables.lookups import put_in
-from costing.tables.making.recipe_cards import card_entries
-from costing.tables.order_of_making import formula_of
+from costing.tables.making.recipe_cards import card_entries, taken_by_cards
+from costing.tables.order_of_making import bought_in, formulas_used, made_from
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -167,18 +168,13 @@ class LyeRow(Lye, Rules):
 
 def lye_rows(source: Source) -> list[Lye]:
     """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
-    cards, items = source.of(card_entries), source.of(item_rows)
-    lines: dict[str, list[str]] = {row.formula: [] for row in cards}
-    for row in cards:
-        if row.row == "line":
-            lines[row.formula].append(row.what)
-    kinds = {item.item: item.kind for item in items}
-    wanted: set[str] = set()
-    for formula in _with_lye(lines, kinds):
-        wanted |= _made_from(formula, lines)
-    named = {what for formula in wanted for what in lines[formula]}
+    taken = source.of(taken_by_cards)
+    kinds = {item.item: item.kind for item in source.of(item_rows)}
+    uses = formulas_used(taken, ((formula, what) for formula, named in taken.items() for what in named))
+    wanted = {each for formula in _with_lye(taken, uses, kinds) for each in made_from(formula, uses)}
+    named = {what for formula in wanted for what in taken[formula]}
     rows = []
-    for row in cards:
+    for row in source.of(card_entries):
         if row.row == "yield" and row.formula in wanted:
             rows.append(Lye(made=row.formula))
         elif row.row == "output" and f"{row.formula}/{row.what}" in named:
@@ -186,29 +182,13 @@ def lye_rows(source: Source) -> list[Lye]:
     return rows
 
 
-def _with_lye(lines: dict[str, list[str]], kinds: dict[str, str]) -> list[str]:
-    """Return the formulas in which lye is still free when they are made."""
-    takers = {record.item for record in taking_records()}
-    found, solutions = [], set()
-    for formula, named in lines.items():
-        if not any(kinds.get(what) == LYE_KIND or formula_of(what) in solutions for what in named):
-            continue
-        found.append(formula)
-        from_bought = all(what in kinds or formula_of(what) in solutions for what in named)
-        if from_bought and not any(what in takers or kinds.get(what) in TAKES_UP_LYE for what in named):
-            solutions.add(formula)
-    return found
-
-
-def _made_from(formula: str, lines: dict[str, list[str]]) -> set[str]:
-    """Return a formula with all that it is made from."""
-    found, waiting = set(), [formula]
-    while waiting:
-        formula = waiting.pop()
-        if formula not in found:
-            found.add(formula)
-            waiting += [formula_of(what) for what in lines[formula] if formula_of(what) in lines]
-    return found
+def _with_lye(taken: Mapping[str, list[str]], uses: Mapping[str, list[str]], kinds: Mapping[str, str]) -> list[str]:
+    """Return the formulas in which lye is still free when they are made: their own, or out of a lye solution."""
+    takers = {record.item for record in taking_records()} | {item for item, kind in kinds.items() if kind in TAKES_UP_LYE}
+    inside = bought_in(taken)
+    lyes = {item for item, kind in kinds.items() if kind == LYE_KIND}
+    solutions = {formula for formula, items in inside.items() if lyes & set(items) and not takers & set(items)}
+    return [formula for formula, named in taken.items() if lyes & set(named) or solutions & set(uses[formula])]
 
 
 LYE = Table(

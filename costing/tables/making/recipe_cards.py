@@ -32,7 +32,7 @@ from costing.fields.views import Cells, Number, OptionalNumber, Words
 from costing.tables import equations
 from costing.tables.lookups import of_item
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
-from costing.tables.order_of_making import formula_of, making_order
+from costing.tables.order_of_making import formulas_used, making_order
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -357,12 +357,22 @@ def card_entries(source: Source) -> list[CardEntry]:
                 what=output.output, percent=output.percent, valued=output.valued, price_per_kg=output.price_per_kg,
             )
         )  # fmt: skip
-    uses = {key: [formula_of(line.item) for line in lines[key] if formula_of(line.item) in formulas] for key in formulas}
+    uses = formulas_used(formulas, ((line.formula, line.item) for line in records.lines))
     cards: list[CardEntry] = []
     for key in making_order(uses):
         cards += [_head(formulas[key]), *_steps_with_lines(key, steps[key], lines[key]), _row(key, "yield")]
         cards += outputs[key]
     return cards
+
+
+def taken_by_cards(source: Source) -> dict[str, list[str]]:
+    """Return what the lines of each formula take, in the order of making."""
+    taken: dict[str, list[str]] = {}
+    for row in source.of(card_entries):
+        named = taken.setdefault(row.formula, [])
+        if row.row == "line":
+            named.append(row.what)
+    return taken
 
 
 _BLANK = {

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, pick, ratio, sum_where
+from costing.engine.operations import NOTHING, both, choose, is_blank, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
 from costing.fields.views import Cells, OptionalNumber
@@ -97,16 +97,21 @@ class BatchRow(Batch, Rules):
         """Hands-on minutes of the formula's own steps."""
         return _card(self, season, season.making.minutes, "step")
 
-    @worked("Minutes counted", "minute", decimals=1)
-    def minutes_used(self, _: Book) -> float:
-        """The minutes it took; where none are written, the formula's for what was put in."""
-        planned = _part_of(self.formula_minutes, self.went_in, self.formula_in)
-        return choose(self.minutes > 0, self.minutes, planned)
-
     @worked("Minutes allowed", "minute", decimals=1)
     def minutes_allowed(self, _: Book) -> float:
         """The formula's minutes for what came out."""
         return _part_of(self.formula_minutes, self.grams_out, self.formula_out)
+
+    @worked("Minutes if none are written", "minute", decimals=1)
+    def minutes_assumed(self, _: Book) -> float:
+        """Those allowed, so that they make no difference; for a ruined batch the formula's for what was put in."""
+        put_in = _part_of(self.formula_minutes, self.went_in, self.formula_in)
+        return choose(self.grams_out > 0, self.minutes_allowed, put_in)
+
+    @worked("Minutes counted", "minute", decimals=1)
+    def minutes_used(self, _: Book) -> float:
+        """The minutes it took: 0 is none, a blank those that the formula tells."""
+        return choose(is_blank(self.minutes), self.minutes_assumed, self.minutes)
 
     @worked("Power", "money")
     def power(self, season: Book) -> float:

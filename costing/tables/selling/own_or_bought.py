@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import ratio, ratio_if, sum_where
+from costing.engine.operations import only_if, ratio, ratio_if, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
@@ -76,7 +76,7 @@ class AlternativeRow(Alternative, Rules):
     @worked("Saving of bought cost", shape="percent")
     def saving_percent(self, _: Book) -> float:
         """The saving as a part of what the bought one costs."""
-        return ratio(self.saving, self.bought_cost)
+        return ratio_if(self.bought_cost > 0, self.saving, self.bought_cost)
 
     @worked("Planned", decimals=0)
     def planned(self, season: Book) -> float:
@@ -108,11 +108,21 @@ class AlternativeRow(Alternative, Rules):
         """What a kilogram of the base counts at."""
         return ratio(_of(season, season.products.base_cost, self.bought) * equations.GRAMS_PER_KILOGRAM, self.base_grams)
 
+    @worked("Base that the bought one takes more", "gram", decimals=1)
+    def base_more(self, season: Book) -> float:
+        """Its base less what your own holds of a bought base."""
+        return self.base_grams - _of(season, season.products.base_grams, self.product)
+
+    @worked("Even price, worked out", "money/kilogram")
+    def even_price(self, _: Book) -> float:
+        """What the base costs now, less the saving on each kilogram that the bought one takes more."""
+        saved = self.saving * equations.GRAMS_PER_KILOGRAM
+        return ratio_if(self.base_more > 0, self.base_per_kg * self.base_more - saved, self.base_more, 0)
+
     @worked("Base price at which both are even", "money/kilogram")
     def base_break_even(self, _: Book) -> float:
-        """Below this price per kg the bought base is cheaper, above it your own."""
-        saved = self.saving * equations.GRAMS_PER_KILOGRAM
-        return ratio_if(self.base_grams > 0, self.base_per_kg * self.base_grams - saved, self.base_grams)
+        """Below this price per kg the bought base is cheaper, above it your own; nothing where there is no such price."""
+        return only_if(self.even_price > 0, self.even_price)
 
 
 ALTERNATIVES = Table(

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, keeps, worked
-from costing.engine.operations import NOTHING, both, choose, pick, ratio
+from costing.engine.operations import NOTHING, both, choose, pick, ratio, ratio_if
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
@@ -149,7 +149,7 @@ class PriceRow(Price, Rules):
     @worked("Mark-up", shape="percent")
     def markup(self, _: Book) -> float:
         """Profit as a part of the cost."""
-        return ratio(self.profit, self.cost)
+        return ratio_if(self.cost > 0, self.profit, self.cost)
 
     @worked("Work in one", "money")
     def work(self, season: Book) -> float:

@@ -83,6 +83,11 @@ class ProductRow(Product, Rules):
         """Their hands-on minutes together."""
         return self.planned * self.hands_on
 
+    @worked("Of it on the tubs", "minute", decimals=0)
+    def planned_tub_minutes(self, _: Book) -> float:
+        """The minutes to fill and pack them."""
+        return self.planned * self.minutes
+
     @worked("Planned work", "money")
     def planned_work(self, _: Book) -> float:
         """The work priced into them together."""

@@ -115,13 +115,13 @@ def number_format(unit: str, shape: str, decimals: int | None, digits: int, *, g
     return f"{plain};-{plain};"
 
 
-def card_format(heading: str, unit: str, plain: str, currency: str) -> str:
+def card_format(shape: str, unit: str, plain: str, currency: str) -> str:
     """Return the number format of a figure on a shelf card, which is cut off from its heading and so says it itself."""
     positive = plain.split(";", maxsplit=1)[0]
     if unit == "gram":
         return f'{positive}" g";;'
-    if heading.startswith("Per "):
-        return f'{positive}" per {heading[4:]}";;'
+    if shape == "unit price":
+        return f'{positive}" per {"kg" if unit == "money/kilogram" else "100 g"}";;'
     return f'"{currency}" {positive};;' if unit == "money" else plain
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from itertools import islice
 
 from openpyxl import Workbook
+from openpyxl.writer.excel import ExcelWriter
 
 from costing.workbook.write.cells import SheetRows
 from costing.workbook.write.sheet_drawer import SheetDrawer
@@ -31,17 +32,18 @@ _NAMED = {  # the parts that say which parts there are: where each ends, and wha
     ),
 }
 _NO_ROWS = re.compile("<sheetData ?/>|<sheetData></sheetData>")  # as the XML package at hand writes it
+LEVEL = 3  # of compression: quicker than the usual 6, for a file an eighth larger
 TOGETHER = 200  # rows that are compressed at a time
 
 
 def packed(book: Workbook, drawers: Sequence[SheetDrawer], strings: SharedStrings) -> bytes:
     """Return the bytes of the .xlsx file."""
     frame, whole = io.BytesIO(), io.BytesIO()
-    book.save(frame)
+    ExcelWriter(book, zipfile.ZipFile(frame, "w")).save()  # uncompressed, since it is read again at once
     rows = {f"xl/worksheets/sheet{at}.xml": drawer.rows for at, drawer in enumerate(drawers, start=1)}
     charted = [drawer.alternatives for drawer in drawers if drawer.alternatives]
     words = {f"xl/drawings/drawing{at}.xml": texts for at, texts in enumerate(charted, start=1)}
-    with zipfile.ZipFile(frame) as source, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED) as target:
+    with zipfile.ZipFile(frame) as source, zipfile.ZipFile(whole, "w", zipfile.ZIP_DEFLATED, compresslevel=LEVEL) as target:
         for part in source.namelist():
             xml = source.read(part).decode()
             if part in rows:

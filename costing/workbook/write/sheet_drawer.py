@@ -48,7 +48,7 @@ HEADING_HEIGHT = 42  # for three lines [point]
 BOLD = 1.15  # letters of a heading to a column's width of one
 LINE = 13.5  # height of a line of ten-point text [point]
 CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
-WRAPPED = ("Source", "Note", "Label name")
+WRAPPED = ("source", "note", "label_name")  # columns of long texts, by key
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
 
@@ -118,8 +118,8 @@ class SheetDrawer:
         as_written = given or (column.kind == GIVEN and column.unit != "money" and column.shape != "percent")
         shown = look.number_format(column.unit, column.shape, column.decimals, self.digits, given=as_written)
         if self.page.cut_apart and column.kind != GIVEN:
-            role, shown = "card", look.card_format(column.heading, column.unit, shown, self.currency)
-        style = self._style(role, number_format=shown, wrap=column.heading in WRAPPED, left=column.holds_text)
+            role, shown = "card", look.card_format(column.shape, column.unit, shown, self.currency)
+        style = self._style(role, number_format=shown, wrap=column.key in WRAPPED, left=column.holds_text)
         if column.kind == WORKED:
             formula, free = self._spelling(column.expression), block.spare * [getattr(blank, column.key)]
             return lambda: worked_cells(at, style, formula, [*_held(column, block), *free])
@@ -127,7 +127,7 @@ class SheetDrawer:
 
     def _heights(self, block: TableBlock, columns: Sequence[Column]) -> list[str]:
         """Return the heights of a table's rows, where they are of more than one line."""
-        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.heading in WRAPPED]
+        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.key in WRAPPED]
         if self.page.cut_apart:
             lines = len(block.filled.rows) * [CARD_LINES]
         else:
@@ -156,7 +156,7 @@ class SheetDrawer:
         longest = max((len(text) for text in texts), default=0)
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
-        most = 64 if column.heading in WRAPPED else 44
+        most = 64 if column.key in WRAPPED else 44
         width = min(max(least, longest + 3, words + 3), most)
         if self.page.cut_apart and column.kind != GIVEN:
             width = max(CARD_SCALE * longest, CARD_WIDTH)

@@ -34,7 +34,6 @@ def since_charts(comparison: Comparison, layout: Layout) -> list[Bars]:
         return []
     currency = comparison.new.records.season.currency
     products = (layout.reference("since_products", "product"), [row.product for row in rows])
-    columns = comparison.products.table.columns
 
     def line(name: str, key: str) -> Line:
         return Line(name, layout.reference("since_products", key), [getattr(row, key) for row in rows])
@@ -52,7 +51,7 @@ def since_charts(comparison: Comparison, layout: Layout) -> list[Bars]:
         "Stacked bars: what purchases, formulas, rates, packaging and overheads did to the cost of one of each product.",
         currency,
         products,
-        [line(columns[effect].heading.removesuffix(" did"), effect) for effect in EFFECTS],
+        [line(effect.capitalize(), effect) for effect in EFFECTS],
         stacked=True,
         across=True,
     )

@@ -1,0 +1,76 @@
+"""Laws of the first sheet: what the season comes to is the sum of what its tubs do, added up by hand from the records."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+
+import costing
+from tests.seasons import SEEDS, as_records, random_season, seeded
+
+
+def near(figure: float) -> Any:
+    """Allow for binary arithmetic."""
+    return pytest.approx(figure, rel=1e-9, abs=1e-9)
+
+
+def _sales(season: costing.Season) -> list[tuple[float, Any, Any]]:
+    """Return each planned number with the price and the product that it is of."""
+    planned = {(row.product, row.channel): float(row.planned) for row in season.records.prices}
+    return [
+        (planned[row.product, row.channel], row, season.row("products", product=row.product)) for row in season.prices.rows
+    ]
+
+
+@given(seed=SEEDS)
+def test_the_season_is_the_sum_of_its_sales(seed: int) -> None:
+    """Revenue, profit, costs, hours, and what an hour earns, over all that is planned."""
+    season = costing.cost(as_records(random_season(seeded(seed))))
+    sales, totals = _sales(season), season.totals
+    revenue = sum(number * price.net for number, price, _ in sales)
+    profit = sum(number * price.profit for number, price, _ in sales)
+    hours = sum(number * tub.hands_on for number, _, tub in sales) / 60
+    work = sum(number * tub.work for number, _, tub in sales)
+    assert (totals.revenue, totals.profit, totals.cost) == (near(revenue), near(profit), near(revenue - profit))
+    assert totals.overheads == near(sum(float(row.amount) for row in season.records.overheads))
+    assert totals.contribution == near(sum(number * (price.profit + tub.overheads) for number, price, tub in sales))
+    assert totals.hours == near(hours)
+    assert totals.pay_per_hour == near((profit + work) / hours)
+    of_product = {row.product: sum(number for number, price, _ in sales if price.product == row.product)
+                  for row in season.alternatives.rows}  # fmt: skip
+    assert totals.saving == near(sum(row.saving * of_product[row.product] for row in season.alternatives.rows))
+
+
+@given(seed=SEEDS)
+def test_a_line_of_the_first_sheet_is_what_its_product_does(seed: int) -> None:
+    """Cost, plan, profit, margin and saving of each product, and its price in each channel."""
+    season = costing.cost(as_records(random_season(seeded(seed))))
+    sales = _sales(season)
+    saved = {row.product: row.saving for row in season.alternatives.rows}
+    assert season.glance.rows
+    for row in season.glance.rows:
+        own: list[tuple[float, Any, Any]] = [sale for sale in sales if sale[1].product == row.product]
+        tub = season.row("products", product=row.product)
+        planned, profit = sum(number for number, _, _ in own), sum(number * price.profit for number, price, _ in own)
+        net, saving = sum(number * price.net for number, price, _ in own), saved.get(row.product, 0)
+        assert (row.name, row.fill, row.cost) == (tub.name, near(tub.fill_grams), near(tub.total))
+        assert (row.planned, row.season_profit) == (near(planned), near(profit))
+        assert row.earns == (near(profit / planned) if planned else " ")
+        assert row.margin == (near(profit / net) if net else " ")
+        assert row.saving == near(saving)
+        assert row.cheaper == ("own" if saving > 0 else "bought base" if saving < 0 else " ")
+        for _, price, _ in own:
+            assert getattr(row, f"price_{price.channel.replace('-', '_')}") == price.used
+
+
+@given(seed=SEEDS)
+def test_a_price_is_as_old_as_what_was_last_paid_for(seed: int) -> None:
+    """Days from the newest purchase that was paid for, and is no return, to the day priced on; later ones do not count."""
+    season = costing.cost(as_records(random_season(seeded(seed))))
+    for row in season.items.rows:
+        paid = [each for each in season.records.purchases if each.item == row.item and each.packs > 0 and each.paid > 0]
+        days = [(season.records.season.priced_on - each.bought_on).days for each in paid]
+        past = [age for age in days if age >= 0]
+        assert row.age == (min(past) if past else 0), row.item
