@@ -85,6 +85,12 @@ def test_a_key_is_read_in_lower_case_and_told_how_to_be_written() -> None:
         '"Shea butter!" is not a key; write it with letters, digits and hyphens only, as in "shea-butter"'
     )
     assert refused(KeyField(), "bar/ends").endswith('as in "bar-ends"')
+    assert refused(KeyField(), "k" * 61) == f'"{"k" * 20}…" is a key of more than 60 letters; shorten it'
+    assert (
+        refused(KeyField(path=True), f"base/{'k' * 61}")
+        == '"base/kkkkkkkkkkkkkkk…" is a key of more than 60 letters; shorten it'
+    )
+    assert read(KeyField(path=True), f"{'k' * 60}/{'k' * 60}") == f"{'k' * 60}/{'k' * 60}"
     assert refused(KeyField(), "!!") == '"!!" is not a key; write it with letters, digits and hyphens only'
 
 

@@ -18,6 +18,7 @@ from costing.fields.numerals import Unreadable, read_number
 from costing.fields.views import DayWritten, Following, Number, Words
 
 SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
+LONGEST_KEY = 60  # letters: formulas may hold a key, and a text in a formula no more than 255
 _EPOCH = date(1899, 12, 30)
 
 
@@ -144,6 +145,8 @@ class KeyField(_Reader):
             raise fault(f'"{" ".join(str(value).split())}" is not a key', do)
         if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
             raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
+        if any(len(part) > LONGEST_KEY for part in text.split("/")):
+            raise fault(f'"{text[:20]}…" is a key of more than {LONGEST_KEY} letters', "shorten it")
         return text
 
     def cell(self, value: str) -> str:

@@ -12,7 +12,9 @@ from openpyxl.worksheet.properties import PageSetupProperties
 
 from costing.workbook.write import look
 from costing.workbook.write.layout import Page, TableBlock
+from costing.workbook.write.strings import literal
 
+FOOTER_LETTERS = 100  # of a title; each may take two of the 255 that a footer may have, and the pages need some too
 PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
 
 
@@ -39,11 +41,17 @@ def _set_up_paper(sheet: Any, page: Page) -> None:
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.oddFooter.left.text = page.title
+    sheet.oddFooter.left.text = _footer(page.title)
     sheet.oddFooter.right.text = "Page &P of &N"
     sheet.page_margins.left = sheet.page_margins.right = 0.4
     sheet.page_margins.top, sheet.page_margins.bottom = 0.5, 0.75
     sheet.page_margins.footer = 0.35
+
+
+def _footer(title: str) -> str:
+    """Return a title for a footer, where a sign & begins a code unless it is doubled."""
+    short = title if len(title) <= FOOTER_LETTERS else f"{title[:FOOTER_LETTERS]}…"
+    return literal(short.replace("&", "&&"))
 
 
 def _print_last(page: Page) -> int:

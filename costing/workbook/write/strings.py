@@ -11,6 +11,15 @@ _SPECIAL = re.compile("[&<>\x00-\x08\x0b\x0c\x0e-\x1f\ud800-\udfff\ufffe\uffff]|
 _SPACE = "http://schemas.openxmlformats.org/spreadsheetml/2006/main"
 
 
+def literal(text: str) -> str:
+    """Return a text in which no spreadsheet finds an escape, for what openpyxl writes: it escapes as XML only.
+
+    >>> literal("salt & _x0041_")
+    'salt & _x005F_x0041_'
+    """
+    return _TAKEN_FOR_ESCAPE.sub("_x005F_", _FORBIDDEN.sub("", text))
+
+
 def escaped(text: str) -> str:
     """Return a text as the content of an element.
 
@@ -19,7 +28,7 @@ def escaped(text: str) -> str:
     """
     if not _SPECIAL.search(text):
         return text
-    text = _TAKEN_FOR_ESCAPE.sub("_x005F_", _FORBIDDEN.sub("", text))
+    text = literal(text)
     return text.replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
 
 
