@@ -146,7 +146,7 @@ def start(folder: Path, *, workbook: bool) -> None:
 @click.option("--verbose", is_flag=True, help="Tell how each table was read.")
 def check(season: Path, *, verbose: bool) -> None:
     """Tell every fault and caution of a SEASON."""
-    from costing.errors import Faults  # noqa: PLC0415  # start-up stays light
+    from costing.errors import Doubt, Faults  # noqa: PLC0415  # start-up stays light
     from costing.exchange.checking import check as checked  # noqa: PLC0415  # start-up stays light
 
     with _told():
@@ -163,7 +163,7 @@ def check(season: Path, *, verbose: bool) -> None:
         for notice in found.notices:
             click.echo(f"noticed: {notice}")
         for caution in found.cautions:
-            click.echo(f"caution: {caution}")
+            click.echo(f"{'doubt' if isinstance(caution, Doubt) else 'caution'}: {caution}")
 
 
 @_example("costing show sample --json")

@@ -31,6 +31,11 @@ class Caution:
         return f"{self.where}: {self.what}; {self.do}"
 
 
+@dataclass(frozen=True)
+class Doubt(Caution):
+    """A record that looks like a slip: what it looks like, and what was probably meant."""
+
+
 class CostingError(Exception):
     """The family of everything this package raises on purpose."""
 

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 import costing
+from costing.errors import Doubt
 
 Tables = dict[str, Any]
 Change = Callable[[Tables], object]
@@ -65,7 +66,8 @@ def cautions(*changes: Change) -> list[str]:
     tables = calm()
     for change in changes:
         change(tables)
-    return [str(caution) for caution in costing.cost(costing.records_from(**tables)).cautions]
+    told = costing.cost(costing.records_from(**tables)).cautions
+    return [str(caution) for caution in told if not isinstance(caution, Doubt)]
 
 
 def cell(table: str, row: int, **cells: str) -> Change:
@@ -107,7 +109,7 @@ def test_a_caution_stops_nothing() -> None:
     tables = calm()
     tables["season"]["hourly_rate"] = "0"
     season = costing.cost(costing.records_from(**tables))
-    assert len(season.cautions) == 1
+    assert len([caution for caution in season.cautions if not isinstance(caution, Doubt)]) == 1
     assert season.row("products", product="whip-60").total > 0
 
 

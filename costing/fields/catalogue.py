@@ -82,3 +82,23 @@ def tolerances() -> list[dict[str, str]]:
 def mean_factors() -> list[dict[str, str]]:
     """Return the factors of the reference test's mean test: weighed, factor, plan, source, how_known."""
     return _rows("mean_factors.csv")
+
+
+@dataclass(frozen=True)
+class UsualRange:
+    """What small makers write in one column of a table, and what to ask where a figure lies outside."""
+
+    table: str
+    column: str
+    low: Decimal
+    high: Decimal
+    unit: str
+    meant: str
+    source: str
+
+
+@cache
+def usual_ranges() -> tuple[UsualRange, ...]:
+    """Return the ranges of use, common practice all of them."""
+    rows = _rows("usual_ranges.csv")
+    return tuple(UsualRange(**{**row, "low": Decimal(row["low"]), "high": Decimal(row["high"])}) for row in rows)  # type: ignore[arg-type]  # the two are numbers

@@ -9,6 +9,8 @@ from costing.errors import Caution
 from costing.fields.types import day_of
 from costing.season.limits import share_cautions, water_cautions
 from costing.season.lye_safety import lye_cautions
+from costing.season.plan_doubts import plan_doubts
+from costing.season.purchase_doubts import purchase_doubts
 from costing.season.purchase_faults import late_deliveries
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
 from costing.tables.scales.batches import BATCHES, GAINED, RUINED
@@ -31,6 +33,8 @@ LACKING = {
 
 def cautions_of(season: Season) -> Iterator[Caution]:
     """Yield every caution of a costed season."""
+    yield from purchase_doubts(season)
+    yield from plan_doubts(season)
     yield from late_deliveries(season)
     yield from _prices_of_items(season)
     yield from _work_at_nothing(season)

@@ -25,8 +25,15 @@ SOURCES = 4  # seasons that are broken
 @cache
 def _tables(source: int) -> Tables:
     tables = random_season(seeded(source))
-    tables["purchases"] = [row for at, row in enumerate(tables["purchases"]) if at % 3 == 0 or row["item"] in _used(tables)]
+    used = _used(tables)
+    kept = [row for at, row in enumerate(tables["purchases"]) if row["item"] in used or (at % 3 == 0 and _alone(row))]
+    tables["purchases"] = kept
     return tables
+
+
+def _alone(row: Mapping[str, str]) -> bool:
+    """Whether a purchase is right without the others of its receipt: no discount on them, and no return of one."""
+    return row["item"] != "discount" and not row.get("packs", "").startswith("-")
 
 
 def _used(tables: Tables) -> set[str]:

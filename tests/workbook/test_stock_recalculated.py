@@ -19,8 +19,8 @@ def _season(**settings: str) -> costing.Season:
     """Return a season with all that stock can meet: see the notes of its purchases."""
     purchases = [
         _bought("oil", "2026-03-02", 10, 40, note="oldest, further down there is more of the same day"),
-        _bought("oil", "2026-05-04", 5, 30, note="more is sent back of this day than came in"),
-        _bought("oil", "2026-05-04", -6, -36),
+        _bought("oil", "2026-05-04", 5, 30, note="all that came in on this day is sent back"),
+        _bought("oil", "2026-05-04", -5, -30),
         _bought("oil", "2026-06-08", 4, 26),
         _bought("oil", "2026-03-02", 3, 15),
         _bought("oil", "2026-06-09", -1, -5),
@@ -28,7 +28,6 @@ def _season(**settings: str) -> costing.Season:
         _bought("sugar", "2025-01-07", 10, 3, note="slow, and given on top later"),
         _bought("sugar", "2025-01-09", 1, 0),
         _bought("clay", "2026-02-03", 2, 9, note="more on hand than bought"),
-        _bought("clay", "2026-01-05", -1, -4, note="sent back before anything came in"),
         _bought("jar", "2026-02-03", 1, 12, size=12, unit="piece"),
     ]
     sizes = (("small", 100, 5), ("other-small", 100, 7), ("middle", 120.5, 8), ("large", 400, 20))

@@ -1,4 +1,4 @@
-"""Which of a few numbers looks like a slip: robust distances between ratios, for the doubts about records.
+"""Which of a few numbers looks like a slip: robust distances between ratios.
 
 Prices are compared as ratios, since a slip multiplies: a unit by 1000, a pack by its number, a tax by 1.23. So everything
 here works on logarithms. What is usual is the median; how far apart things usually lie is the median absolute deviation.

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as some
 
-from tests.slips.statistics_draft import (
+from costing.season.robust import (
     FAR,
     deviation,
     is_far,
