@@ -61,7 +61,7 @@ def _small_ones(column: str, named: Iterable[Named]) -> Iterator[Doubt]:
     small = [(where, value) for where, value in written if value < 1]
     if small and len(small) * 2 <= len(written):
         for where, value in small:
-            yield Doubt(where, f"{column} {value:g} is less than one in a hundred", f"did you mean {value * 100:g}?")
+            yield Doubt(where, f"{column} {value:g} is less than one in a hundred", f"did you mean {float(value * 100):g}?")
 
 
 def _own_prices(season: Season) -> Iterator[Doubt]:

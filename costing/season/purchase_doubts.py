@@ -77,9 +77,10 @@ def _kinds(season: Season) -> Iterator[Doubt]:
         prices[record.item].append((record, row.landed / row.amount))
     middles = {item: usual([price for _, price in bought]) for item, bought in prices.items()}
     alike: dict[tuple[str, str], list[str]] = defaultdict(list)
-    for row in season[ITEMS].rows:
-        if row.item in middles and (row.kind or row.counted_in) in ALIKE:
-            alike[row.kind or row.counted_in, row.counted_in].append(row.item)
+    for known in season[ITEMS].rows:
+        kind = known.kind or known.counted_in
+        if known.item in middles and kind in ALIKE:
+            alike[kind, known.counted_in].append(known.item)
     for (kind, _), items in alike.items():
         for item in items:
             others = [middles[other] for other in items if other != item]
