@@ -62,8 +62,9 @@ def test_a_type_checker_knows_every_name_and_refuses_others(tmp_path: Path) -> N
         "costing.kost\n",
         encoding="utf-8",
     )
+    options = ("--strict", "--config-file=", f"--cache-dir={tmp_path}", "--no-error-summary")
     run = subprocess.run(
-        [sys.executable, "-m", "mypy", "--strict", "--config-file=", "--no-error-summary", asking],
+        [sys.executable, "-m", "mypy", *options, asking],
         cwd=ROOT, capture_output=True, text=True,
         check=False,
     )  # fmt: skip

@@ -54,6 +54,17 @@ def read_number(text: str, *, decimal_comma: bool = False) -> Decimal:
     return _within(Decimal(match[1] + readings[0]), shown)
 
 
+def plainly(number: Decimal | float) -> str:
+    """Write a number for a message: 1.2700 and 1.27 are one, and 1E+3 is 1000.
+
+    >>> plainly(Decimal("1.2700"))
+    '1.27'
+    >>> plainly(Decimal("1E+3"))
+    '1000'
+    """
+    return f"{float(number):.10g}"
+
+
 def _without_groups(text: str) -> str:
     """Take blanks and apostrophes out where they part groups of three digits, and only there."""
     if re.fullmatch(rf"[+-]?\d{{1,3}}(?:{_GROUP_MARKS}\d{{3}})+(?:[.,]\d+)?", text):

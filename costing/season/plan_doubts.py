@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.catalogue import usual_ranges
+from costing.fields.numerals import plainly
 from costing.season.robust import is_far, times_the_usual
 
 if TYPE_CHECKING:
@@ -39,7 +40,8 @@ def _ranges(season: Season) -> Iterator[Doubt]:
                 value = getattr(row, usual.column)
                 if value and not usual.low <= value <= usual.high:
                     step = f", {row.step}" if hasattr(row, "step") else ""
-                    what = f"{usual.column} {value:g}, where small makers write {usual.low:g} to {usual.high:g} {usual.unit}"
+                    few = f"{plainly(usual.low)} to {plainly(usual.high)} {usual.unit}"
+                    what = f"{usual.column} {plainly(value)}, where small makers write {few}"
                     yield Doubt(f"{table}, {getattr(row, key)}{step}", what, usual.meant)
 
 
@@ -61,7 +63,9 @@ def _small_ones(column: str, named: Iterable[Named]) -> Iterator[Doubt]:
     small = [(where, value) for where, value in written if value < 1]
     if small and len(small) * 2 <= len(written):
         for where, value in small:
-            yield Doubt(where, f"{column} {value:g} is less than one in a hundred", f"did you mean {float(value * 100):g}?")
+            yield Doubt(
+                where, f"{column} {plainly(value)} is less than one in a hundred", f"did you mean {plainly(value * 100)}?"
+            )
 
 
 def _own_prices(season: Season) -> Iterator[Doubt]:
@@ -85,4 +89,6 @@ def _overheads(season: Season) -> Iterator[Doubt]:
     for at, row in enumerate(rows):
         above = sum((other.amount for other in rows[:at]), Decimal(0))
         if at >= 2 and row.amount and abs(row.amount - above) <= Decimal("0.01") * at:
-            yield Doubt(f"overheads, {row.overhead}", f"{row.amount} is the sum of those above it", "take the total out")
+            yield Doubt(
+                f"overheads, {row.overhead}", f"{plainly(row.amount)} is the sum of those above it", "take the total out"
+            )

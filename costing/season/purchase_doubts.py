@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from costing.errors import Doubt, suggestion
+from costing.fields.numerals import plainly
 from costing.fields.types import day_of
 from costing.season.robust import (
     is_far,
@@ -98,7 +99,11 @@ def _times(ratio: float) -> str:
 
 
 def _far(record: Purchase, ratio: float, others: int) -> Doubt:
-    packs = [(f"the price of one pack, with packs at {record.packs:g}", 1 / float(record.packs))] if record.packs > 1 else []
+    packs = (
+        [(f"the price of one pack, with packs at {plainly(record.packs)}", 1 / float(record.packs))]
+        if record.packs > 1
+        else []
+    )
     meant = likely_factor(ratio, [*packs, *GRAMS])
     asked = f"did you write {meant}?" if meant else "look at packs, size, unit and paid"
     what = f"{_times(ratio)} its usual price, by {others} other purchase{'s' if others > 1 else ''}"
@@ -117,7 +122,7 @@ def _taxes(season: Season) -> Iterator[Doubt]:
         allowance = rounding_of_a_rate(net, COIN) + 0.006
         if len(taxed) >= 4 and known and nearest_rate(rate, known, allowance=allowance) is None:
             usual = ", ".join(f"{each:.0%}" for each in sorted(known))
-            what = f"a tax of {row.tax} in {row.paid} paid is {rate:.1%}, and others are at {usual}"
+            what = f"a tax of {plainly(row.tax)} in {plainly(row.paid)} paid is {rate:.1%}, and others are at {usual}"
             yield Doubt(_where(row), what, "write the tax in money, as the receipt has it, and what was paid with it")
 
 
@@ -134,7 +139,9 @@ def _rates(season: Season) -> Iterator[Doubt]:
                 round_about = turned_round(float(row.rate), others)
                 do = "is it turned round?" if round_about else "look at the day's rate"
                 home = season.records.season.currency
-                yield Doubt(_where(row), f"1 {currency} for {row.rate} {home}, unlike the other receipts in {currency}", do)
+                yield Doubt(
+                    _where(row), f"1 {currency} for {plainly(row.rate)} {home}, unlike the other receipts in {currency}", do
+                )
         if all(row.rate == 1 for row in rows):
             what = f"a receipt in {currency} counts as if 1 {currency} were 1 {season.records.season.currency}"
             yield Doubt(_where(rows[0]), what, "write in rate what one of it cost")
@@ -158,7 +165,9 @@ def _totals(season: Season) -> Iterator[Doubt]:
         for at, row in enumerate(rows):
             above = [float(other.paid) for other in rows[:at]]
             if row.is_goods and sums_the_rows(float(row.paid), above, coin=COIN):
-                yield Doubt(_where(row), f"{row.paid} is the sum of the rows above it", "take the total of the receipt out")
+                yield Doubt(
+                    _where(row), f"{plainly(row.paid)} is the sum of the rows above it", "take the total of the receipt out"
+                )
 
 
 def _days(season: Season) -> Iterator[Doubt]:
