@@ -23,8 +23,8 @@ INGREDIENT_COLUMNS = [
 SUMS = {
     "density": "62.49341",
     "highest_percent": "37.79",
-    "saponification_low": "9985",
-    "saponification_high": "10683",
+    "saponification_low": "10532",
+    "saponification_high": "11272",
     "limit_factor": "8.80959",
 }
 
