@@ -260,21 +260,7 @@ class Drawing:
             lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
             lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
             lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
-            self._weighed,
         )()
-
-    def _weighed(self) -> Any:
-        amounts, prices, reach = (
-            self._one_of(AMOUNT, PRICE, GAP),
-            self._one_of(AMOUNT, PRICE),
-            self._one_of("above", "through"),
-        )
-        owner = self._one_of((WORD, Here(WORD)), (GROUP, Here(GROUP)), (WORD, "BRAVO"))
-        names, listed = self._one_of(WORD, UNIQUE), self._one_of(WORD, UNIQUE)
-        return op.weighed_where(
-            Whole(amounts), (Whole(owner[0]), owner[1]), Whole(names),
-            bought=(Whole(listed), Whole(prices)), made=(self._range(listed, reach), self._range(prices, reach)),
-        )  # fmt: skip
 
     def _counted(self, _: int) -> Any:
         reach = self._one_of("whole", "above", "through")
@@ -290,8 +276,13 @@ class Drawing:
 
     def _found(self, _: int) -> Any:
         key = self._one_of(Here(UNIQUE), "ROW-3")
+        keyed = self._one_of(WORD, TAG, UNIQUE), self._one_of("whole", "above", "through")
+        sought = self._one_of(Here(keyed[0]), Here(keyed[0]), Here(WORD), "ROW-3", "none such")
+        values = self._one_of(AMOUNT, PRICE, COUNT, GAP)
         return self._one_of(
             lambda: op.look_up(Whole(self._one_of(AMOUNT, PRICE, COUNT)), Whole(UNIQUE), key),
+            lambda: op.position_of(self._range(*keyed), sought),
+            lambda: op.value_at(self._range(values, keyed[1]), op.position_of(self._range(*keyed), sought)),
             lambda: op.at_step(Whole(AMOUNT), Whole(LEVEL), self._one_of(Here(PRICE), Here(GROUP), 57, 3)),
         )()
 
@@ -429,15 +420,9 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
         (op.largest_where(Whole(AMOUNT), Whole(WORD), "a"), 'SUMPRODUCT(MAX((data_word_rows="a")*data_amount_rows))'),
         (
-            op.weighed_where(
-                Whole(AMOUNT),
-                (Whole(WORD), Here(WORD)),
-                Whole(UNIQUE),
-                bought=(Whole(WORD), Whole(PRICE)),
-                made=(Above(WORD, through=False), Above(PRICE, through=False)),
-            ),
-            "SUMPRODUCT((data_word_rows=A7)*data_amount_rows*"
-            "(SUMIFS(data_price_rows,data_word_rows,data_unique_rows)+SUMIFS(G$3:G6,A$3:A6,data_unique_rows)))",
+            op.value_at(Above(AMOUNT, through=False), op.position_of(Above(WORD, through=False), Here(WORD))),
+            'CHOOSE(1+(IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),1)>1),0,'
+            'INDEX(F$3:F6,IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),1)))',
         ),
         (op.look_up(Whole(AMOUNT), Whole(WORD), Here(WORD)), "INDEX(data_amount,MATCH(A7,data_word,0))"),
         (Here(WORD) == 'say "delta"', 'A7="say ""delta"""'),

@@ -20,8 +20,9 @@ from costing.engine.ranges import (
     match_first,
     match_step,
     matching,
+    position_of_first,
     sum_later,
-    weighed_sum,
+    value_in_row,
 )
 from costing.engine.signatures import (
     AtStep,
@@ -34,10 +35,12 @@ from costing.engine.signatures import (
     LargestWhere,
     LookingUp,
     Picking,
+    Positioning,
     Summing,
     SummingAfter,
     SummingWhere,
     Testing,
+    ValueAt,
 )
 from costing.engine.unit_rules import (
     ANY,
@@ -51,7 +54,6 @@ from costing.engine.unit_rules import (
     square_root,
     times,
 )
-from costing.fields.views import Cells
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -185,6 +187,22 @@ look_up: LookingUp = Operation(
     CALL,
     "INDEX({0},MATCH({2},{1},0))",
 )
+position_of: Positioning = Operation(
+    "MATCH",
+    position_of_first,
+    lambda *_: NUMBER,
+    lambda keys, key: f"the place of {key} in {keys}, the heading's where it is not there",
+    CALL,
+    'IF(AND({1}<>"",ISNUMBER(MATCH({1},{0},0))),MATCH({1},{0},0),1)',
+)
+value_at: ValueAt = Operation(
+    "INDEX",
+    value_in_row,
+    lambda values, _: values,
+    lambda values, position: f"{values} at place {position}",
+    CALL,
+    "CHOOSE(1+({1}>1),0,INDEX({0},{1}))",
+)
 largest_where: LargestWhere = Operation(
     "SUMPRODUCT",
     largest_matching,
@@ -228,18 +246,6 @@ sum_after: SummingAfter = Operation(
     CALL,
     'SUMIFS({0},{1},{2},{3},">"&{4})',
 )
-_weighed_where = Operation(
-    "SUMPRODUCT",
-    weighed_sum,
-    lambda amounts, _owners, _owner, _names, _keys, values, _more, other: times(amounts, one_unit(values, other)),
-    lambda amounts, owners, owner, names, keys, values, more, other: (
-        f"the sum of {amounts} where {owners} is {owner}, each times {values} where {keys} is its {names} "
-        f"and {other} where {more} is it"
-    ),
-    CALL,
-    "SUMPRODUCT(({1}={2})*{0}*(SUMIFS({5},{4},{3})+SUMIFS({7},{6},{3})))",
-    body=True,
-)
 
 
 def _fifteen_digits(number: float) -> Decimal:
@@ -261,22 +267,6 @@ round_half: Combining = Operation(
 round_up: Combining = Operation(
     "ROUNDUP", _round_up, lambda value, _: value, lambda value, digits: f"{value} rounded up to {digits} decimals", CALL
 )
-
-
-def weighed_where(
-    amounts: Cells[float],
-    owned: tuple[Cells[str], str],
-    names: Cells[str],
-    *,
-    bought: tuple[Cells[str], Cells[float]],
-    made: tuple[Cells[str], Cells[float]],
-) -> float:
-    """Return the sum of an owner's amounts, each times what a list of bought things or one of made things says of it.
-
-    owned: whose the amounts are, and the owner looked for; bought, made: the names of a list, and what it says of each.
-    """
-    found: float = _weighed_where(amounts, *owned, names, *bought, *made)
-    return found
 
 
 def ratio(over: float, under: float, otherwise: float = 0) -> float:
@@ -347,6 +337,7 @@ __all__ = [
     "only_if",
     "or_one",
     "pick",
+    "position_of",
     "ratio",
     "ratio_if",
     "read_as",
@@ -360,5 +351,5 @@ __all__ = [
     "sum_where",
     "total",
     "unequal",
-    "weighed_where",
+    "value_at",
 ]  # fmt: skip

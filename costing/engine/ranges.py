@@ -102,6 +102,17 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
     return values.store.values[rows[0]] if rows else ""
 
 
+def position_of_first(keys: Values, key: Any) -> float:
+    """Return the place of the first row whose key matches, the heading being 1; that of the heading where none does."""
+    rows = matching((keys, key))
+    return rows[0] + 2.0 if rows else 1.0
+
+
+def value_in_row(values: Values, position: float) -> float:
+    """Return the number at a place in the column, the heading being 1; 0 at the heading."""
+    return float(values.store.values[int(position) - 2]) if position > 1 else 0.0
+
+
 def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) -> float:
     """Return the sum of the values in the rows whose key matches and whose day comes after some day."""
     after = days.store.values
@@ -127,14 +138,3 @@ def largest_matching_below(values: Values, keys: Values, key: Any, limit: float)
 def match_step(values: Values, steps: Values, reached: float) -> Any:
     """Return the value beside the last step that a figure reaches. Steps stand in rising order."""
     return values.rows()[bisect_right(steps.rows(), reached) - 1]
-
-
-def weighed_sum(*ranges: Any) -> float:
-    """Return the sum of amounts in an owner's rows, each times what two lists have under the name beside it."""
-    amounts, owners, owner, names, keys, values, more, other = ranges
-    found = 0.0
-    for row in matching((owners, owner)):
-        amount, name = amounts.store.values[row], names.store.values[row]
-        if amount:
-            found += amount * (values.sum_at(matching((keys, name))) + other.sum_at(matching((more, name))))
-    return found

@@ -72,6 +72,18 @@ class LookingUp(Protocol):
     def __call__(self, values: Cells[Of], keys: Cells[str] | Cells[float], key: str | float, /) -> Of: ...
 
 
+class Positioning(Protocol):
+    """Where a key first stands in a column, its heading being 1; 1 where it does not."""
+
+    def __call__(self, keys: Cells[str], key: str, /) -> float: ...
+
+
+class ValueAt(Protocol):
+    """The figure of a column at such a place, 0 at its heading."""
+
+    def __call__(self, values: Cells[float], position: float, /) -> float: ...
+
+
 class LargestWhere(Protocol):
     """The largest of a column beside a key."""
 

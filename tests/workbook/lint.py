@@ -20,8 +20,8 @@ from openpyxl.worksheet.cell_range import CellRange
 
 # What every spreadsheet program of the last fifteen years works out alike.
 FUNCTIONS = {
-    "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNTA", "COUNTIFS", "IF", "INDEX", "ISBLANK", "MATCH", "MAX", "MIN", "OR",
-    "ROUND", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
+    "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNTA", "COUNTIFS", "IF", "INDEX", "ISBLANK", "ISNUMBER", "MATCH", "MAX",
+    "MIN", "OR", "ROUND", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
 }  # fmt: skip
 NUMBERS = {0, 1, 2, 12, 24, 60, 100, 1000}  # that never change: what changes has a cell of its own
 LONGEST, DEEPEST = 200, 4  # characters of a formula, functions in one another

@@ -10,11 +10,11 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, ratio, weighed_where
+from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, position_of, value_at
 from costing.engine.table import Table
 from costing.fields.catalogue import ingredients
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
-from costing.fields.views import Cells, OptionalNumber
+from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.buying.items import TAKES_UP_LYE, item_rows
@@ -85,9 +85,7 @@ TAKING = Table(
 class Lye(Record):
     """One formula, or one output of it, in which lye and oils are followed."""
 
-    made: Reference = given(
-        "Made", "A formula, or formula/output. To look at a new one, write it in a free line, below what it is made from."
-    )
+    made: Reference = given("Made", "A formula, or formula/output. To look at a new one, write it in a free line.")
 
 
 class LyeRow(Lye, Rules):
@@ -99,6 +97,11 @@ class LyeRow(Lye, Rules):
         found = count_where(season.making.made, self.made)
         return choose(found == 0, NOTHING, look_up(season.making.formula, season.making.made, self.made))
 
+    @worked("Place on Formulas", decimals=0)
+    def card_row(self, season: Book) -> float:
+        """In which row on Formulas its figures stand, the heading being 1; 1 where it is not made."""
+        return position_of(season.making.found_as, self.made)
+
     @worked("Put in", "gram", decimals=1)
     def put_in(self, season: Book) -> float:
         """All that goes into a batch."""
@@ -107,22 +110,22 @@ class LyeRow(Lye, Rules):
     @worked("Lye in it", shape="percent", decimals=2)
     def lye_share(self, season: Book) -> float:
         """Lye as sodium hydroxide, of what is put in; potassium hydroxide by molar mass, each taken as pure."""
-        return _share(self, season, (season.items.item, season.items.lye), self.above.lye_share)
+        return value_at(season.making.lye_share, self.card_row)
 
     @worked("Can take up, low", shape="percent", decimals=2)
     def low_share(self, season: Book) -> float:
         """What oils and acids take up at the low end of their ranges, of what is put in."""
-        return _share(self, season, (season.taking.item, season.taking.takes_low), self.above.low_share)
+        return value_at(season.making.low_share, self.card_row)
 
     @worked("Can take up, high", shape="percent", decimals=2)
     def high_share(self, season: Book) -> float:
         """The same at the high end."""
-        return _share(self, season, (season.taking.item, season.taking.takes_high), self.above.high_share)
+        return value_at(season.making.high_share, self.card_row)
 
     @worked("Not known", shape="percent", decimals=2)
     def unknown_share(self, season: Book) -> float:
         """Oils without a range and lyes of unknown strength, of what is put in."""
-        return _share(self, season, (season.items.item, season.items.lye_unknown), self.above.unknown_share)
+        return value_at(season.making.unknown_share, self.card_row)
 
     @worked("Lye put in", "gram", decimals=1)
     def lye(self, _: Book) -> float:
@@ -201,11 +204,3 @@ LYE = Table(
     spare=4,
     rows=lye_rows,
 )
-
-
-def _share(row: LyeRow, season: Book, bought: tuple[Cells[str], Cells[float]], made_above: Cells[float]) -> float:
-    """Return the part of a batch: by item from a list, and by what was made before from the rows above."""
-    mine = season.making
-    owned = (mine.formula, row.card)
-    found = weighed_where(mine.added, owned, mine.what, bought=bought, made=(row.above.made, made_above))
-    return ratio(found, row.put_in)

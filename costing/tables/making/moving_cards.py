@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import worked
-from costing.engine.operations import choose, ratio, sum_where
+from costing.engine.operations import choose, ratio, sum_where, value_at
 from costing.engine.table import Sheet, Table
 from costing.fields.views import Cells
 from costing.tables import equations
+from costing.tables.making.lye_on_cards import LyeCardRow
 from costing.tables.making.recipe_cards import CardRow, card_entries
 
 if TYPE_CHECKING:
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 UP, DOWN = 1, -1
 
 
-class RatesRow(CardRow):
+class RatesRow(LyeCardRow):
     """What of a row moves with the rates for work and power."""
 
     @worked("Work that moves", "money")
@@ -43,9 +44,7 @@ class RatesRow(CardRow):
 
 def _moving(row: CardRow, own: float, borne_above: Cells[float], moving_above: Cells[float]) -> float:
     """What of a row's work or power moves with its rate: all but the set worth in what was made before. [money]"""
-    borne = sum_where(borne_above, row.above.made, row.what)
-    taken = sum_where(moving_above, row.above.made, row.what)
-    return own - row.added * (borne - taken)
+    return own - row.added * (value_at(borne_above, row.made_row) - value_at(moving_above, row.made_row))
 
 
 def _moving_per_gram(row: CardRow, moving: Cells[float]) -> float:
@@ -123,8 +122,8 @@ def _yields(row: CardRow, weight: Cells[float]) -> float:
 
 
 def _cost(row: CardRow, per_gram_above: Cells[float]) -> float:
-    made = sum_where(per_gram_above, row.above.made, row.what)
-    return row.cost + row.added * (made - sum_where(row.above.per_gram, row.above.made, row.what))
+    made = value_at(per_gram_above, row.made_row)
+    return row.cost + row.added * (made - value_at(row.above.per_gram, row.made_row))
 
 
 def _to_share(row: CardRow, cost: Cells[float], left: float) -> float:

@@ -14,7 +14,19 @@ from typing import TYPE_CHECKING, Any
 from pydantic import model_validator
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, either, join, pick, ratio, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    both,
+    choose,
+    count_where,
+    either,
+    join,
+    pick,
+    position_of,
+    ratio,
+    sum_where,
+    value_at,
+)
 from costing.fields.types import (
     ChoiceField,
     Key,
@@ -30,7 +42,6 @@ from costing.fields.types import (
 )
 from costing.fields.views import Cells, Number, OptionalNumber, Words
 from costing.tables import equations
-from costing.tables.lookups import of_item
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
 from costing.tables.order_of_making import formulas_used, making_order
 from costing.tables.sources import Source
@@ -148,6 +159,21 @@ class CardRow(CardEntry, Rules):
         place = 1 + choose(self.formula == "", 0, 1) + choose(self.row == "output", 1, 0)
         return pick(place, NOTHING, self.formula, join(self.formula, "/", self.what))
 
+    @worked("Found as", "text")
+    def found_as(self, _: Book) -> str:
+        """The same key, on the yield or output only, whose figures are used further down."""
+        return choose(either(self.row == "yield", self.row == "output"), self.made, NOTHING)
+
+    @worked("Place on Items", decimals=0)
+    def item_row(self, season: Book) -> float:
+        """In which row on Items a line's item stands, the heading being 1; 1 where it does not."""
+        return position_of(season.items.item, self.what)
+
+    @worked("Place above", decimals=0)
+    def made_row(self, _: Book) -> float:
+        """In which row of these cards a line's item was made before, the heading being 1; 1 where it was not."""
+        return position_of(self.above.found_as, self.what)
+
     @worked("Steps done", decimals=0)
     def steps_done(self, _: Book) -> float:
         """How many steps of the card are behind this row."""
@@ -201,7 +227,7 @@ class CardRow(CardEntry, Rules):
     @worked("Materials", "money")
     def materials(self, season: Book) -> float:
         """What a line costs in bought things, its own and those in what was made before."""
-        bought = sum_where(season.items.per_gram, season.items.item, self.what)
+        bought = value_at(season.items.per_gram, self.item_row)
         return _cost_of_item(self, bought, self.above.gram_materials)
 
     @worked("Work", "money")
@@ -269,13 +295,14 @@ class CardRow(CardEntry, Rules):
     @worked("Bought base put in", "gram", decimals=1)
     def base_grams(self, season: Book) -> float:
         """Grams of bought base in a line, its own and those in what was made before."""
-        own = sum_where(season.items.base_share, season.items.item, self.what)
+        own = value_at(season.items.base_share, self.item_row)
         return _cost_of_item(self, own, self.above.gram_base)
 
     @worked("Cost of that base", "money")
     def base_cost(self, season: Book) -> float:
         """What that bought base costs."""
-        own = sum_where(season.items.per_gram, season.items.item, self.what, season.items.base_share, 1)
+        share = value_at(season.items.base_share, self.item_row)
+        own = share * value_at(season.items.per_gram, self.item_row)
         return _cost_of_item(self, own, self.above.gram_base_cost)
 
     @worked("Base per gram", decimals=5)
@@ -312,11 +339,15 @@ class CardRow(CardEntry, Rules):
         so_far = count_where(self.through.formula, self.formula, self.through.row, "output")
         return choose(both(self.row == "output", so_far == 1), 1, 0)
 
+    @worked("Item has a price", decimals=0)
+    def priced(self, season: Book) -> float:
+        """1 for a line's item that has a price on Items."""
+        return value_at(season.items.has_price, self.item_row)
+
     @worked("Look at", "text", role=REMARK)
-    def remark(self, season: Book) -> str:
+    def remark(self, _: Book) -> str:
         """Says so when a line's item neither has a price on Items nor is made further up, or when percentages miss 100."""
-        known = of_item(self.what, season, season.items.has_price) + count_where(self.above.made, self.what)
-        lost = both(self.row == "line", known == 0)
+        lost = both(self.row == "line", self.priced == 0, self.made_row == 1)
         return pick(1 + choose(lost, 1, 0) + choose(self.off > 0, 2, 0), NOTHING, UNPRICED, OFF)
 
 
@@ -328,7 +359,7 @@ def _off(together: float, season: Book) -> float:
 
 
 def _cost_of_item(row: CardRow, bought: float, made_above: Cells[float]) -> float:
-    return row.added * (bought + sum_where(made_above, row.above.made, row.what))
+    return row.added * (bought + value_at(made_above, row.made_row))
 
 
 def _per_gram(row: CardRow, of: Cells[float]) -> float:
