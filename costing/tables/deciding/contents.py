@@ -5,12 +5,25 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, pick, ratio, round_half, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    both,
+    choose,
+    count_where,
+    join,
+    pick,
+    position_of,
+    ratio,
+    round_half,
+    smaller,
+    sum_where,
+    value_at,
+)
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Record, Reference, given
-from costing.fields.views import Words
+from costing.fields.views import Cells, Words
 from costing.tables.buying.items import LYE, PRESERVATIVE, WATER
-from costing.tables.lookups import of_item, put_in
+from costing.tables.lookups import of_item
 from costing.tables.making.recipe_cards import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formula_of
 from costing.tables.sources import Source
@@ -39,6 +52,21 @@ class Content(Record):
 class ContentRow(Content, Rules):
     """How much of an item a made thing holds."""
 
+    @worked("Found as", "text")
+    def found_as(self, _: Book) -> str:
+        """The made thing and the item, under which formulas further down and tubs find how much it holds."""
+        return choose(self.row == "made", join(self.what, "|", self.item), NOTHING)
+
+    @worked("Place above", decimals=0)
+    def made_row(self, _: Book) -> float:
+        """In which row of this sheet a line's made thing holds the item, the heading being 1; 1 for the item itself."""
+        return position_of(self.above.found_as, join(self.what, "|", self.item))
+
+    @worked("Place on Formulas", decimals=0)
+    def card_row(self, season: Book) -> float:
+        """In which row on Formulas the figures of a made thing stand, the heading being 1."""
+        return position_of(season.making.found_as, self.what)
+
     @worked("Put in of the line", "gram", decimals=1)
     def put_in(self, season: Book) -> float:
         """Grams that the formula takes of the line's item."""
@@ -48,9 +76,7 @@ class ContentRow(Content, Rules):
     @worked("Of it the item", decimals=4)
     def part(self, _: Book) -> float:
         """Grams of the item in a gram of the line: all of it where the line is the item itself."""
-        return choose(self.what == self.item, 1, 0) + sum_where(
-            self.above.per_gram, self.above.what, self.what, self.above.item, self.item
-        )
+        return _of_the_line(self, self.above.per_gram)
 
     @worked("Item in the batch", "gram", decimals=2)
     def grams(self, _: Book) -> float:
@@ -60,33 +86,34 @@ class ContentRow(Content, Rules):
     @worked("Bears of batch", shape="percent")
     def bears(self, season: Book) -> float:
         """The part of the batch that the yield or output bears."""
-        borne = sum_where(season.making.bears, season.making.made, self.what)
-        return choose(self.row == "made", borne, 0)
+        return _on_its_card(self, season.making.bears)
+
+    @worked("Yields", "gram", decimals=1)
+    def yields(self, season: Book) -> float:
+        """What a batch yields of what is made."""
+        return _on_its_card(self, season.making.yields)
 
     @worked("Item per gram", decimals=5)
-    def per_gram(self, season: Book) -> float:
+    def per_gram(self, _: Book) -> float:
         """Grams of the item in a gram of what is made."""
         batch = sum_where(self.through.grams, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(self.bears * batch, sum_where(season.making.yields, season.making.made, self.what))
+        return ratio(self.bears * batch, self.yields)
 
     @worked("Takes of a change", shape="percent")
     def takes(self, season: Book) -> float:
         """The part of a change in the batch's cost that the yield or output takes."""
-        taken = sum_where(season.making.takes, season.making.made, self.what)
-        return choose(self.row == "made", taken, 0)
+        return _on_its_card(self, season.making.takes)
 
     @worked("Moving in the batch", "gram", decimals=2)
     def moving(self, _: Book) -> float:
         """Grams of the item that the line brings and whose price its cost follows."""
-        own = choose(self.what == self.item, 1, 0)
-        made = sum_where(self.above.moving_per_gram, self.above.what, self.what, self.above.item, self.item)
-        return self.put_in * (own + made)
+        return self.put_in * _of_the_line(self, self.above.moving_per_gram)
 
     @worked("Moving per gram", decimals=5)
-    def moving_per_gram(self, season: Book) -> float:
+    def moving_per_gram(self, _: Book) -> float:
         """Grams of the item whose price a gram of what is made follows: fewer than are in it where a worth is set."""
         batch = sum_where(self.through.moving, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(self.takes * batch, sum_where(season.making.yields, season.making.made, self.what))
+        return ratio(self.takes * batch, self.yields)
 
 
 class SharesRow(ContentRow):
@@ -95,14 +122,18 @@ class SharesRow(ContentRow):
     @worked("Put in by the line", "gram", decimals=2)
     def brought(self, _: Book) -> float:
         """Grams of the item that the line brings when nothing is taken off for losses, nor by what outputs bear."""
-        own = choose(self.what == self.item, 1, 0)
-        return self.put_in * (own + sum_where(self.above.share, self.above.what, self.what, self.above.item, self.item))
+        return self.put_in * _of_the_line(self, self.above.share)
+
+    @worked("All put in", "gram", decimals=1)
+    def all_added(self, season: Book) -> float:
+        """All that goes into the batch of what is made."""
+        return _on_its_card(self, season.making.all_added)
 
     @worked("Share put in", shape="percent", decimals=2)
-    def share(self, season: Book) -> float:
+    def share(self, _: Book) -> float:
         """The item's share of all that is put in, through what it is made from. Steam lost raises it."""
         batch = sum_where(self.through.brought, self.through.formula, self.formula, self.through.item, self.item)
-        return choose(self.row == "made", ratio(batch, put_in(self.formula, season)), 0)
+        return ratio(batch, self.all_added)
 
     @worked("Highest share", shape="percent", decimals=2)
     def highest(self, season: Book) -> float:
@@ -121,12 +152,16 @@ class SharesRow(ContentRow):
         shared = season.shared_limits
         return choose(self.group > 0, self.share * sum_where(shared.acid_in, shared.item, self.item), 0)
 
+    @worked("Acid of all", shape="percent", decimals=2)
+    def acid_of_all(self, season: Book) -> float:
+        """That of all in the formula that share the limit."""
+        mine = season.contents
+        return choose(self.group > 0, sum_where(mine.acid, mine.formula, self.formula, mine.group, self.group), 0)
+
     @worked("Acid together", shape="percent", decimals=2)
     def acid_together(self, season: Book) -> float:
-        """That of all that share the limit, where there are several."""
-        mine = season.contents
-        same = sum_where(mine.acid, mine.formula, self.formula, mine.group, self.group)
-        return choose(same > self.acid + season.settings.tolerance, same, 0)
+        """The same, where there are several."""
+        return choose(self.acid_of_all > self.acid + season.settings.tolerance, self.acid_of_all, 0)
 
     @worked("Water of its own", decimals=0)
     def own_water(self, season: Book) -> float:
@@ -143,13 +178,22 @@ class SharesRow(ContentRow):
         """1 for a preservative, also in what the formula is made from."""
         return _of_kind(self, season, PRESERVATIVE)
 
-    @worked("Water not preserved", decimals=0)
-    def open_water(self, season: Book) -> float:
-        """1, on what a formula makes as a whole, for water of its own where nothing in it preserves."""
+    @worked("Water in the formula", decimals=0)
+    def water(self, season: Book) -> float:
+        """Of water, on what a formula makes as a whole, how many of its lines are that water itself."""
         mine = season.contents
-        water = sum_where(mine.own_water, mine.formula, self.formula, mine.item, self.item)
-        preserved = sum_where(mine.preserves, mine.formula, self.formula)
-        return choose(both(self.what == self.formula, water > 0, preserved == 0), 1, 0)
+        own = sum_where(mine.own_water, mine.formula, self.formula, mine.item, self.item)
+        return choose(self.what == self.formula, own, 0)
+
+    @worked("Preservatives beside water", decimals=0)
+    def preserved(self, season: Book) -> float:
+        """How many preservatives are in a formula that takes water of its own."""
+        return choose(self.water > 0, sum_where(season.contents.preserves, season.contents.formula, self.formula), 0)
+
+    @worked("Water not preserved", decimals=0)
+    def open_water(self, _: Book) -> float:
+        """1, on what a formula makes as a whole, for water of its own where nothing in it preserves."""
+        return choose(both(self.water > 0, self.preserved == 0), 1, 0)
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
@@ -167,8 +211,18 @@ class SharesRow(ContentRow):
     @worked("Look at its keeping", "text", role=REMARK)
     def water_remark(self, season: Book) -> str:
         """Says so when a formula takes water of its own and nothing in it preserves; a bar, with lye, has its own words."""
-        lye = choose(sum_where(season.contents.own_lye, season.contents.formula, self.formula) > 0, 1, 0)
-        return pick(1 + self.open_water * (1 + lye), NOTHING, UNPRESERVED, BAR_UNPRESERVED)
+        lyes = sum_where(season.contents.own_lye, season.contents.formula, self.formula)
+        bar = smaller(choose(self.open_water > 0, lyes, 0), 1)
+        return pick(1 + self.open_water + bar, NOTHING, UNPRESERVED, BAR_UNPRESERVED)
+
+
+def _of_the_line(row: ContentRow, held_above: Cells[float]) -> float:
+    """Return how much of the item is in a gram of the line: all of it where the line is the item itself."""
+    return choose(row.what == row.item, 1, 0) + value_at(held_above, row.made_row)
+
+
+def _on_its_card(row: ContentRow, values: Cells[float]) -> float:
+    return choose(row.row == "made", value_at(values, row.card_row), 0)
 
 
 def _of_kind(row: SharesRow, season: Book, kind: str) -> float:

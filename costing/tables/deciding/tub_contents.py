@@ -6,12 +6,11 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import NOTHING, choose, look_up, ratio, sum_where
+from costing.engine.operations import NOTHING, choose, join, look_up, position_of, ratio, sum_where, value_at
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
-from costing.fields.views import Cells
 from costing.tables.deciding.contents import content_rows
-from costing.tables.lookups import of_item, of_product, text_of_product
+from costing.tables.lookups import text_of_product
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -39,40 +38,66 @@ class InTubRow(InTub, Rules):
         """The product's package."""
         return text_of_product(self.product, season, season.products.tub)
 
+    @worked("Place on Products", decimals=0)
+    def product_row(self, season: Book) -> float:
+        """In which row on Products the product stands, the heading being 1."""
+        return position_of(season.products.product, self.product)
+
+    @worked("Place on Items", decimals=0)
+    def item_row(self, season: Book) -> float:
+        """In which row on Items the item stands, the heading being 1."""
+        return position_of(season.items.item, self.item)
+
+    @worked("Place on Contents", decimals=0)
+    def content_row(self, season: Book) -> float:
+        """In which row on Contents it says how much of the item is in the filling; 1 where none is."""
+        return position_of(season.contents.found_as, join(self.filled_with, "|", self.item))
+
     @worked("Filling used", "gram", decimals=1)
     def used(self, season: Book) -> float:
         """What filling one takes."""
-        return of_product(self.product, season, season.products.used)
+        return value_at(season.products.used, self.product_row)
 
     @worked("In one", "gram", decimals=3)
     def grams(self, season: Book) -> float:
         """Grams of the item that one takes."""
-        return _in_filling(self, season, season.contents.per_gram)
+        return self.used * value_at(season.contents.per_gram, self.content_row)
 
     @worked("Pieces in one", "piece", decimals=0)
     def pieces(self, season: Book) -> float:
         """Pieces of the item that one takes."""
         return sum_where(season.tubs.count, season.tubs.tub, self.tub, season.tubs.part, self.item)
 
+    @worked("Cost per gram", "money/gram", decimals=5)
+    def gram_price(self, season: Book) -> float:
+        """What a gram of the item counts at."""
+        return value_at(season.items.per_gram, self.item_row)
+
+    @worked("Cost per piece", "money/piece", decimals=4)
+    def piece_price(self, season: Book) -> float:
+        """What a piece of the item counts at."""
+        return value_at(season.items.per_piece, self.item_row)
+
     @worked("Cost in one", "money", decimals=4)
-    def cost(self, season: Book) -> float:
+    def cost(self, _: Book) -> float:
         """What that costs."""
-        return _at_its_price(self, season, self.grams)
+        return self.grams * self.gram_price + self.pieces * self.piece_price
 
     @worked("Moves with its price", "money", decimals=4)
     def moving(self, season: Book) -> float:
         """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
-        return _at_its_price(self, season, _in_filling(self, season, season.contents.moving_per_gram))
+        grams = self.used * value_at(season.contents.moving_per_gram, self.content_row)
+        return grams * self.gram_price + self.pieces * self.piece_price
 
     @worked("Of the whole cost", shape="percent")
     def share(self, season: Book) -> float:
         """Its part of everything that one costs."""
-        return ratio(self.cost, of_product(self.product, season, season.products.total))
+        return ratio(self.cost, value_at(season.products.total, self.product_row))
 
     @worked("Planned", decimals=0)
     def planned(self, season: Book) -> float:
         """How many are planned."""
-        return of_product(self.product, season, season.products.planned)
+        return value_at(season.products.planned, self.product_row)
 
     @worked("For the plan", "gram", decimals=0)
     def plan_grams(self, _: Book) -> float:
@@ -111,16 +136,3 @@ IN_TUBS = Table(
     fixed=True,
     rows=in_tub_rows,
 )
-
-
-def _in_filling(row: InTubRow, season: Book, values: Cells[float]) -> float:
-    """Return the grams of the item in the filling that one takes."""
-    mine = season.contents
-    return row.used * sum_where(values, mine.what, row.filled_with, mine.item, row.item)
-
-
-def _at_its_price(row: InTubRow, season: Book, grams: float) -> float:
-    """Return what so many grams of the item cost, and its pieces in one."""
-    return grams * of_item(row.item, season, season.items.per_gram) + row.pieces * of_item(
-        row.item, season, season.items.per_piece
-    )
