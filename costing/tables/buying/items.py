@@ -73,6 +73,11 @@ SODA, POTASH = "sodium-hydroxide", "potassium-hydroxide"
 class ItemRow(Item, Rules):
     """What a gram or piece of an item costs."""
 
+    @worked("Found as", "text")
+    def found_as(self, _: Book) -> str:
+        """The same key, under a heading that is none itself: where it is looked for, the heading counts as a row."""
+        return choose(self.item == "", NOTHING, self.item)
+
     @worked("Used in", decimals=0)
     def used_in(self, season: Book) -> float:
         """How many formula lines and tub parts use it."""

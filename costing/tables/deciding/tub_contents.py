@@ -41,12 +41,12 @@ class InTubRow(InTub, Rules):
     @worked("Place on Products", decimals=0)
     def product_row(self, season: Book) -> float:
         """In which row on Products the product stands, the heading being 1."""
-        return position_of(season.products.product, self.product)
+        return position_of(season.products.found_as, self.product)
 
     @worked("Place on Items", decimals=0)
     def item_row(self, season: Book) -> float:
         """In which row on Items the item stands, the heading being 1."""
-        return position_of(season.items.item, self.item)
+        return position_of(season.items.found_as, self.item)
 
     @worked("Place on Contents", decimals=0)
     def content_row(self, season: Book) -> float:

@@ -167,7 +167,7 @@ class CardRow(CardEntry, Rules):
     @worked("Place on Items", decimals=0)
     def item_row(self, season: Book) -> float:
         """In which row on Items a line's item stands, the heading being 1; 1 where it does not."""
-        return position_of(season.items.item, self.what)
+        return position_of(season.items.found_as, self.what)
 
     @worked("Place above", decimals=0)
     def made_row(self, _: Book) -> float:

@@ -38,6 +38,11 @@ OVER_LABELLED = "label above fill"
 class ProductRow(Product, Rules):
     """What one of a product costs, part by part."""
 
+    @worked("Found as", "text")
+    def found_as(self, _: Book) -> str:
+        """The same key, under a heading that is none itself: where it is looked for, the heading counts as a row."""
+        return choose(self.product == "", NOTHING, self.product)
+
     @worked("Used", "gram", decimals=1)
     def used(self, _: Book) -> float:
         """What filling one takes, with what is lost while filling."""
