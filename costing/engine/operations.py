@@ -191,9 +191,9 @@ position_of: Positioning = Operation(
     "MATCH",
     position_of_first,
     lambda *_: NUMBER,
-    lambda keys, key: f"the place of {key} in {keys}, the heading's where it is not there",
+    lambda keys, key: f"the place of {key} in {keys}, 0 where it is not there",
     CALL,
-    'IF(AND({1}<>"",ISNUMBER(MATCH({1},{0},0))),MATCH({1},{0},0),1)',
+    'IF(AND({1}<>"",ISNUMBER(MATCH({1},{0},0))),MATCH({1},{0},0),0)',
 )
 value_at: ValueAt = Operation(
     "INDEX",

@@ -103,13 +103,13 @@ def match_first(values: Values, keys: Values, key: Any) -> Any:
 
 
 def position_of_first(keys: Values, key: Any) -> float:
-    """Return the place of the first row whose key matches, the heading being 1; that of the heading where none does."""
+    """Return the place of the first row whose key matches, the heading being 1; 0 where none does."""
     rows = matching((keys, key))
-    return rows[0] + 2.0 if rows else 1.0
+    return rows[0] + 2.0 if rows else 0.0
 
 
 def value_in_row(values: Values, position: float) -> float:
-    """Return the number at a place in the column, the heading being 1; 0 at the heading."""
+    """Return the number at a place in the column, the heading being 1; 0 there and at 0."""
     return float(values.store.values[int(position) - 2]) if position > 1 else 0.0
 
 

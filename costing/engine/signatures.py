@@ -73,7 +73,7 @@ class LookingUp(Protocol):
 
 
 class Positioning(Protocol):
-    """Where a key first stands in a column, its heading being 1; 1 where it does not."""
+    """Where a key first stands in a column, its heading being 1; 0 where it does not."""
 
     def __call__(self, keys: Cells[str], key: str, /) -> float: ...
 

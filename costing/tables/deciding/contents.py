@@ -59,7 +59,7 @@ class ContentRow(Content, Rules):
 
     @worked("Place above", decimals=0)
     def made_row(self, _: Book) -> float:
-        """In which row of this sheet a line's made thing holds the item, the heading being 1; 1 for the item itself."""
+        """In which row of this sheet a line's made thing holds the item, the heading being 1; 0 for the item itself."""
         return position_of(self.above.found_as, join(self.what, "|", self.item))
 
     @worked("Place on Formulas", decimals=0)

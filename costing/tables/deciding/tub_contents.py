@@ -50,7 +50,7 @@ class InTubRow(InTub, Rules):
 
     @worked("Place on Contents", decimals=0)
     def content_row(self, season: Book) -> float:
-        """In which row on Contents it says how much of the item is in the filling; 1 where none is."""
+        """In which row on Contents it says how much of the item is in the filling; 0 where none is."""
         return position_of(season.contents.found_as, join(self.filled_with, "|", self.item))
 
     @worked("Filling used", "gram", decimals=1)

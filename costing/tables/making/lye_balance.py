@@ -99,7 +99,7 @@ class LyeRow(Lye, Rules):
 
     @worked("Place on Formulas", decimals=0)
     def card_row(self, season: Book) -> float:
-        """In which row on Formulas its figures stand, the heading being 1; 1 where it is not made."""
+        """In which row on Formulas its figures stand, the heading being 1; 0 where it is not made."""
         return position_of(season.making.found_as, self.made)
 
     @worked("Put in", "gram", decimals=1)

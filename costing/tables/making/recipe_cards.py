@@ -166,12 +166,12 @@ class CardRow(CardEntry, Rules):
 
     @worked("Place on Items", decimals=0)
     def item_row(self, season: Book) -> float:
-        """In which row on Items a line's item stands, the heading being 1; 1 where it does not."""
+        """In which row on Items a line's item stands, the heading being 1; 0 where it does not."""
         return position_of(season.items.found_as, self.what)
 
     @worked("Place above", decimals=0)
     def made_row(self, _: Book) -> float:
-        """In which row of these cards a line's item was made before, the heading being 1; 1 where it was not."""
+        """In which row of these cards a line's item was made before, the heading being 1; 0 where it was not."""
         return position_of(self.above.found_as, self.what)
 
     @worked("Steps done", decimals=0)
