@@ -69,7 +69,7 @@ def test_kinds_are_those_that_the_items_table_knows_and_each_occurs() -> None:
 
 
 def test_every_row_has_as_many_cells_as_headings() -> None:
-    for name in ("ingredients.csv", "currencies.csv", "sources.csv", "tolerances.csv", "mean_factors.csv"):
+    for name in ("ingredients.csv", "names.csv", "currencies.csv", "sources.csv", "tolerances.csv", "mean_factors.csv"):
         assert {len(row) for row in _table(name)} == {len(_table(name)[0])}, name
 
 
@@ -125,6 +125,7 @@ def test_every_listed_source_is_used() -> None:
     elsewhere = {
         "ISO 4217": len(currencies()),
         "European glossary of ingredient names": len([e for e in ALL if e.label_name]),
+        "common names": len(_table("names.csv")),
     }
     used = {row["source"]: sum(row["source"] in text for text in texts) for row in sources()}
     assert [source for source, times in used.items() if times + elsewhere.get(source, 0) == 0] == []

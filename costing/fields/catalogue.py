@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import csv
+import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cache
@@ -58,6 +60,75 @@ def ingredients() -> dict[str, Ingredient]:
         figures = {column: Decimal(row[column]) if row[column] else None for column in _FIGURES}
         found[row["item"]] = Ingredient(**texts, **figures)  # type: ignore[arg-type]  # the header is checked by a test
     return found
+
+
+def ingredient_named(text: str) -> Ingredient | None:
+    """Return the packaged ingredient that a text names, by key, name, label name (INCI) or an everyday name.
+
+    Capitals, Unicode form, blanks, hyphens and other marks make no difference, nor do accents where that leaves one only.
+
+    >>> [found.item for found in map(ingredient_named, ("soda cáustica", "OLIVENOEL", "Olive-oil")) if found]
+    ['sodium-hydroxide', 'olive-oil', 'olive-oil']
+    """
+    if text in ingredients():
+        return ingredients()[text]
+    exact, plain = _by_name()
+    letters = _letters(text)
+    found = exact.get(letters) or plain.get(_without_accents(letters)) or ""
+    return ingredients().get(found)
+
+
+def names_of(ingredient: Ingredient) -> tuple[str, ...]:
+    """Return its other names in the languages of the packaged list, each once, beside its key and name."""
+    found: dict[str, str] = {}
+    for name in (*_everyday_names().get(ingredient.item, ()), ingredient.label_name):
+        found.setdefault(_letters(name), name)
+    told = {"", _letters(ingredient.item), _letters(ingredient.name)}
+    return tuple(name for letters, name in found.items() if letters not in told)
+
+
+@cache
+def _everyday_names() -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for row in _rows("names.csv"):
+        found.setdefault(row["ingredient"], []).append(row["name"])
+    return found
+
+
+@cache
+def _by_name() -> tuple[dict[str, str], dict[str, str]]:
+    """Return the keys of the ingredients by the letters of their names; and by these without accents, "" for several."""
+    exact = {_letters(name): key for key, names in _everyday_names().items() for name in names}
+    exact |= {_letters(name): each.item for each in ingredients().values() for name in (each.item, each.name)}
+    labelled: dict[str, set[str]] = {}
+    for each in ingredients().values():
+        labelled.setdefault(_letters(each.label_name), set()).add(each.item)
+    exact = {letters: min(keys) for letters, keys in labelled.items() if letters and len(keys) == 1} | exact
+    plain: dict[str, str] = {}
+    for letters, key in exact.items():
+        for form in _plain_forms(letters):
+            plain[form] = key if plain.get(form, key) == key else ""
+    return exact, plain
+
+
+def _plain_forms(letters: str) -> Iterator[str]:
+    yield _without_accents(letters)
+    yield _without_accents(letters.replace("ä", "ae").replace("ö", "oe").replace("ü", "ue"))
+
+
+def _letters(text: str) -> str:
+    """Return the letters and figures of a name, as they are whatever its capitals, Unicode form and marks."""
+    if text.isascii():
+        return "".join(filter(str.isalnum, text.lower()))
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", text).casefold())
+    return "".join(letter for letter in folded if letter.isalnum() or unicodedata.category(letter)[0] == "M")
+
+
+def _without_accents(letters: str) -> str:
+    if letters.isascii():
+        return letters
+    apart = unicodedata.normalize("NFKD", letters).replace("ł", "l").replace("œ", "oe").replace("ø", "o").replace("æ", "ae")
+    return "".join(letter for letter in apart if unicodedata.category(letter) != "Mn")
 
 
 @cache
