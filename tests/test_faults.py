@@ -236,15 +236,15 @@ ONE_FAULT = [
         id="a year with its digits mixed up",
     ),
     pytest.param(
-        cell("products", 2, name=" "),
-        "products.csv, row 2, name: is empty; fill it in: its name in full",
+        cell("products", 2, tub=" "),
+        "products.csv, row 2, tub: is empty; fill it in: the package",
         id="a cell that must be filled in is blank",
     ),
     pytest.param(
         cell("lines", 3, item="shea butter"),
-        'lines.csv, row 3, item: "shea butter" is not a key; '
-        'write it with letters, digits and hyphens only, as in "shea-butter"',
-        id="a key with a space",
+        'lines.csv, row 3, item: "shea butter" is neither bought nor made; '
+        'write it in purchases or formulas; did you mean "shea-butter"?',
+        id="another name",
     ),
     pytest.param(
         cell("purchases", 2, supplier="Mill*"),
@@ -588,9 +588,9 @@ def test_an_empty_folder_names_every_table_that_must_be_there(tmp_path: Path) ->
     assert told(tmp_path, lambda tables: tables.clear()) == [
         "season.csv: is missing; fill it in; it needs name, currency, priced_on",
         "purchases.csv: is missing; fill it in; it needs bought_on, item, paid",
-        "formulas.csv: is missing; fill it in; it needs formula, name",
+        "formulas.csv: is missing; fill it in; it needs formula",
         "lines.csv: is missing; fill it in; it needs formula, step, item",
-        "products.csv: is missing; fill it in; it needs product, name, filled_with, tub, fill_grams",
+        "products.csv: is missing; fill it in; it needs product, filled_with, tub, fill_grams",
         "channels.csv: is missing; fill it in; it needs channel, margin_percent",
     ]
 
@@ -641,7 +641,7 @@ def test_all_faults_of_cells_are_told_at_once_in_the_order_of_the_tables(tmp_pat
         'purchases.csv, row 2, size: "2 lbs." is not a number; write 2 here and lb in unit',
         'purchases.csv, row 2, paid: "x" is not a number; write digits, with a point before the decimals',
         'purchases.csv, row 4, unit: "cups" is no measure of weight; weigh it and write grams',
-        "formulas.csv: is missing; fill it in; it needs formula, name",
+        "formulas.csv: is missing; fill it in; it needs formula",
         "products.csv, row 3, fill_grams: 0 is not above 0; write a number above 0",
         "channels.csv, row 2, margin_percent: 100 is above 99; write 99 or less",
     ]

@@ -78,25 +78,71 @@ def test_a_name_is_one_line_without_wildcards() -> None:
         assert read(TextField(), f"Fern{wildcard}") == f"Fern{wildcard}"
 
 
-def test_a_key_is_read_in_lower_case_and_told_how_to_be_written() -> None:
-    assert read(KeyField(), " Shea-Butter ") == "shea-butter"
-    assert read(KeyField(path=True), "Bar/Ends") == "bar/ends"
-    assert refused(KeyField(), "Shea  butter!") == (
-        '"Shea butter!" is not a key; write it with letters, digits and hyphens only, as in "shea-butter"'
-    )
-    assert refused(KeyField(), "bar/ends").endswith('as in "bar-ends"')
-    assert refused(KeyField(), "k" * 61) == f'"{"k" * 20}…" is a key of more than 60 letters; shorten it'
-    assert (
-        refused(KeyField(path=True), f"base/{'k' * 61}")
-        == '"base/kkkkkkkkkkkkkkk…" is a key of more than 60 letters; shorten it'
-    )
+@pytest.mark.parametrize("name", [
+    "Shea butter", "Óleo de coco", "Jar 200 mL", "Ηλιέλαιο & μέλι", "シアバター", "मक्खन", "زبدة الشيا", "Масло №2",
+    "maker's soap", "5 % lavender, (raw): best + new. #3", "2-Phenoxyethanol", "May", "March flowers", "Q1 2026", "k" * 60,
+    "Set de 2 barras",
+])  # fmt: skip
+def test_a_name_is_everyday_words_of_any_script(name: str) -> None:
+    """Up to 60 letters of any script, digits, blanks and everyday marks; it is kept as typed."""
+    assert read(KeyField(), name) == name
+    assert read(KeyField(path=True), f"{name}/ends") == f"{name}/ends"
+
+
+def test_a_name_is_spelled_with_one_blank_and_in_one_unicode_form() -> None:
+    assert read(KeyField(), " Shea\u00a0  Butter ") == "Shea Butter"
+    assert read(KeyField(), "cafe\u0301\u200b") == "café"
+    assert read(KeyField(path=True), " Bar / Ends ") == "Bar/Ends"
+
+
+NOT_IN_NAMES = "which may not stand in a name; besides letters, - & ' ’ . , ( ) + % : # № may"
+
+
+@pytest.mark.parametrize(("text", "told"), [
+    ("Fern*", f'"Fern*" holds *, {NOT_IN_NAMES}; write "Fern"'),
+    ("<5", f'"<5" holds <, {NOT_IN_NAMES}; write "5"'),
+    ("!!", f'"!!" holds !, {NOT_IN_NAMES}; write letters, digits and blanks'),
+    ("bar/ends", '"bar/ends" holds /, which joins a formula and its output; write "bar ends"'),
+    ("k" * 61, f'"{"k" * 20}…" is a name of 61 letters; shorten it to 60 or fewer'),
+    ("a\x07b", "'a\\x07b' holds a control character; type the text again"),
+    ("+Oil", '"+Oil" begins with +; begin it with a letter: spreadsheets take it for a formula'),
+    ("%", '"%" is no name; write at least a letter'),
+])  # fmt: skip
+def test_what_may_not_stand_in_a_name_is_told_with_what_to_write(text: str, told: str) -> None:
+    assert refused(KeyField(), text) == told
+
+
+@pytest.mark.parametrize("letter", '*?~<>="[]{}|\\_^;!@$½🧼')
+def test_wildcards_operators_and_signs_are_refused_wherever_they_stand(letter: str) -> None:
+    for text in (f"{letter}bar", f"ba{letter}r", f"bar{letter}"):
+        assert f"holds {letter}, which may not stand in a name" in refused(KeyField(), text)
+
+
+def test_a_formula_with_its_output_is_two_names() -> None:
+    """Each of the two may have 60 letters, neither may be empty, and there is one stroke."""
     assert read(KeyField(path=True), f"{'k' * 60}/{'k' * 60}") == f"{'k' * 60}/{'k' * 60}"
-    assert refused(KeyField(), "!!") == '"!!" is not a key; write it with letters, digits and hyphens only'
+    assert refused(KeyField(path=True), f"base/{'k' * 61}").startswith('"kkkkkkkkkkkkkkkkkkkk…" is a name of 61 letters')
+    assert refused(KeyField(path=True), "bar/").startswith("a name beside / is empty")
+    assert refused(KeyField(path=True), "a/b/c") == '"a/b/c" holds / more than once; write formula/output'
 
 
-@pytest.mark.parametrize("text", ["12", "1-2", "1e5", "true", "FALSE"])
-def test_a_key_that_sheets_take_for_a_number_is_refused(text: str) -> None:
-    assert "would be taken for a number" in refused(KeyField(), text)
+@pytest.mark.parametrize(("text", "taken"), [
+    ("12", "a number or a date"), ("1-2", "a number or a date"), ("3/4", ""), ("50 %", "a number or a date"),
+    ("(5)", "a number or a date"), ("１２", "a number or a date"), ("12:30", "a number or a date"),
+    ("2026-11-01", "a number or a date"),
+    ("1e5", "a number"), ("2e-1", "a number"), ("1.5E3", "a number"),
+    ("true", "TRUE or FALSE"), ("FALSE", "TRUE or FALSE"), ("Wahr", "TRUE or FALSE"),
+    ("Mar 5", "a date"), ("5 Mar", "a date"), ("5. Mai", "a date"), ("mar-26", "a date"), ("1 de março", "a date"),
+    ("4 Nov 2025", "a date"), ("3月5日", "a date"), ("Set 2", "a date"), ("5 pm", "a time of day"),
+    ("5 kr", "an amount of money"), ("EUR 12,50", "an amount of money"), ("#NV", "an error"),
+])  # fmt: skip
+def test_a_name_that_sheets_take_for_something_else_is_refused(text: str, taken: str) -> None:
+    """In some language of theirs, spreadsheets would turn it into a number or a date, and no row would be found by it."""
+    assert f"would be taken for {taken}" in refused(KeyField(), text) if taken else "holds /" in refused(KeyField(), text)
+
+
+def test_an_output_named_so_that_the_whole_is_an_error_is_refused() -> None:
+    assert "would be taken for an error" in refused(KeyField(path=True), "#N/A")
 
 
 @pytest.mark.parametrize(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -14,11 +15,10 @@ from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from costing.errors import suggestion
+from costing.fields.names import LONGEST_NAME, MARKS, forbidden, spelled, taken_for, without_forbidden
 from costing.fields.numerals import Unreadable, read_number
 from costing.fields.views import DayWritten, Following, Number, Words
 
-SLUG = r"[a-z0-9]+(?:-[a-z0-9]+)*"
-LONGEST_KEY = 60  # letters: formulas may hold a key, and a text in a formula no more than 255
 _EPOCH = date(1899, 12, 30)
 
 
@@ -61,6 +61,15 @@ def given(  # noqa: PLR0913  # one name for each thing that a column can say
     if field is not None:
         info.metadata.append(field)
     return info
+
+
+def called_as(key: str) -> Callable[[Any], Any]:
+    """Return a validator of raw cells that lets a row without a longer name be called by its key."""
+
+    def named(cells: Any) -> Any:
+        return cells if cells.get("name") or key not in cells else {**cells, "name": " ".join(str(cells[key]).split())}
+
+    return named
 
 
 class FieldType(Protocol):
@@ -129,29 +138,63 @@ class TextField(_Reader):
 
 @dataclass(frozen=True)
 class KeyField(_Reader):
-    """A key: lower-case letters, digits, hyphens; with ``path``, also ``formula/output``."""
+    """An everyday name by which a thing is known; with ``path``, also ``formula/output``.
+
+    Where the reader of a season has a list of the names met so far, the spelling that was written first is returned.
+    """
 
     path: bool = False
     unit: str = "text"
     shape: str = "key"
 
     def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
-        """Return the key, in lower case."""
-        text = _clean(value).lower()
-        pattern = rf"{SLUG}(/{SLUG})?" if self.path else SLUG
-        if not re.fullmatch(pattern, text):
-            slug = re.sub(r"[^a-z0-9/]+" if self.path else r"[^a-z0-9]+", "-", text).strip("-/")
-            do = "write it with letters, digits and hyphens only" + (f', as in "{slug}"' if slug else "")
-            raise fault(f'"{" ".join(str(value).split())}" is not a key', do)
-        if re.fullmatch(r"[\d-]+|\d+e\d+|true|false", text):
-            raise fault(f'"{text}" would be taken for a number by spreadsheets', "put a letter before it")
-        if any(len(part) > LONGEST_KEY for part in text.split("/")):
-            raise fault(f'"{text[:20]}…" is a key of more than {LONGEST_KEY} letters', "shorten it")
-        return text
+        """Return the name."""
+        parts = _clean(value).split("/") if self.path else [_clean(value)]
+        parts = [spelled(part) for part in parts]
+        if len(parts) > 2:
+            raise fault(f'"{_short("/".join(parts))}" holds / more than once', "write formula/output")
+        for part in parts:
+            self._check(part)
+        name = "/".join(parts)
+        if len(parts) > 1 and (taken := taken_for(name)):
+            raise fault(f'"{name}" would be taken for {taken} by spreadsheets', "call the output otherwise")
+        met: Met | None = info.context.get("names") if info.context else None
+        return met.spelling(str(info.field_name), name) if met else name
+
+    def _check(self, name: str) -> None:
+        """Raise what is wrong with a name, with what to write instead."""
+        shown = f'"{_short(name)}"'
+        if bad := forbidden(name):
+            self._refuse_letters(name, bad)
+        if not any(letter.isalnum() for letter in name):
+            raise fault(f"{shown} is no name" if name else "a name beside / is empty", "write at least a letter")
+        if name[0] in "+-":
+            raise fault(f"{shown} begins with {name[0]}", "begin it with a letter: spreadsheets take it for a formula")
+        if taken := taken_for(name):
+            raise fault(f"{shown} would be taken for {taken} by spreadsheets", "put a word with it that says what it is")
+        if len(name) > LONGEST_NAME:
+            raise fault(f"{shown} is a name of {len(name)} letters", f"shorten it to {LONGEST_NAME} or fewer")
+
+    def _refuse_letters(self, name: str, bad: Sequence[str]) -> None:
+        rest = without_forbidden(name)
+        do = f'write "{_short(rest)}"' if any(letter.isalnum() for letter in rest) else "write letters, digits and blanks"
+        why = "joins a formula and its output" if bad == ["/"] else f"may not stand in a name; besides letters, {MARKS} may"
+        raise fault(f'"{_short(name)}" holds {" ".join(bad[:5])}, which {why}', do)
 
     def cell(self, value: str) -> str:
-        """Return the key."""
+        """Return the name."""
         return value
+
+
+class Met(Protocol):
+    """The names of a season met so far."""
+
+    def spelling(self, column: str, name: str) -> str:
+        """Return how a name of some column was spelled first."""
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= LONGEST_NAME else f"{text[:20]}…"
 
 
 @dataclass(frozen=True)

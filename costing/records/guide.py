@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 
+from costing.fields.names import MARKS
 from costing.records.schema import RECORD_TABLES, RecordTable
 
 
@@ -16,7 +17,8 @@ def guide() -> str:
 def _guide_lines() -> Iterator[str]:
     yield "What to write where. Each table is a CSV file that any spreadsheet program opens; save it as CSV again."
     yield "Columns marked * must be filled in; the others may stay blank. Percentages: 40 or 40 % is forty in a hundred."
-    yield "Keys (item, formula, step, output, tub, product, channel) are lower-case letters, digits and hyphens."
+    yield "Names (item, formula, step, output, tub, product, channel …) are everyday ones in any language, up to 60 letters:"
+    yield f"letters, digits, blanks and {MARKS} may be in them. Capitals and blanks make no difference."
     yield "Weigh everything: spoons and cups are not accepted."
     for table in RECORD_TABLES:
         yield ""

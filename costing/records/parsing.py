@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from costing.errors import Fault, Faults, did_you_mean
+from costing.records.names import Names
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
 from costing.tables.written import Rows, SeasonRecords
 
@@ -22,6 +23,7 @@ class UnreadTables(Faults):
         self.unread = tuple(unread)
 
 
+_NAMING_LATE = ("lines", "season")  # tables that name what later ones list: outputs, channels
 LONGEST_TOLD = 600  # letters of each part of a fault
 
 
@@ -61,11 +63,13 @@ def parse(
         With every fault of every table: nothing is costed on half-read records.
 
     """
-    faults = list(known_faults)
+    told: dict[str, list[Fault]] = {table.name: [] for table in RECORD_TABLES}
     tables: dict[str, Any] = {}
-    unread: list[str] = []
-    for table in RECORD_TABLES:
-        before = len(faults)
+    names = Names()
+    for table in sorted(
+        RECORD_TABLES, key=lambda table: _NAMING_LATE.index(table.name) if table.name in _NAMING_LATE else -1
+    ):
+        faults = told[table.name]
         found = raw.get(table.name)
         if found is None or not (found.rows or found.faults):
             if table.required:
@@ -74,9 +78,9 @@ def parse(
             faults += found.faults
             if found.rows and _header_faults(table, found, faults) is not None:
                 rows = _season_row(found) if table.name == "season" else found.rows
-                tables[table.name] = _records(table, found, rows, faults)
-        if len(faults) > before:
-            unread.append(table.name)
+                tables[table.name] = _records(table, found, rows, names, faults)
+    faults = [*known_faults, *(fault for of_table in told.values() for fault in of_table)]
+    unread = [name for name, of_table in told.items() if of_table]
     settings = tables.pop("season", Rows()).records
     records = SeasonRecords(season=settings[0], **tables) if settings else None
     if records is None or faults:
@@ -155,9 +159,9 @@ def _season_row(found: RawTable) -> list[RawRow]:
     return [RawRow(0, cells)]
 
 
-def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], faults: list[Fault]) -> Rows[Any]:
+def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], names: Names, faults: list[Fault]) -> Rows[Any]:
     records, places, row_numbers = [], [], []
-    context = {"decimal_comma": found.decimal_comma}
+    context = {"decimal_comma": found.decimal_comma, "names": names}
     numbers = _setting_rows(found) if table.name == "season" else None
     seen: dict[tuple[Any, ...], str] = {}
     for row in rows:

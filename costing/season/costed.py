@@ -9,6 +9,7 @@ from typing import Any, overload
 from costing.engine.calculated import CalculatedFigures, CalculatedTable
 from costing.engine.table import FigureList, FiguresType, RowType, Table
 from costing.errors import Caution, Fault, Faults, Unknown, did_you_mean
+from costing.fields.names import sign
 from costing.fields.types import Record
 from costing.records.faults import faults_between
 from costing.records.schema import TABLES_BY_NAME
@@ -85,7 +86,7 @@ class Season:
         for column, wanted in key.items():
             if column not in filled.table.columns:
                 raise Unknown(f'{table} has no column "{column}"; {did_you_mean(column, filled.table.columns)}')
-            left = [row for row in rows if getattr(row, column) == wanted]
+            left = [row for row in rows if sign(str(getattr(row, column))) == sign(wanted)]
             if not left:
                 there = (str(getattr(row, column)) for row in rows)
                 raise Unknown(f'{table} has no row with {column} "{wanted}"; {did_you_mean(wanted, there)}')

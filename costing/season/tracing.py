@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from costing.errors import Refusal, did_you_mean
+from costing.fields.names import sign
 from costing.fields.types import day_of
 from costing.season.costed import Season
 from costing.tables import equations
@@ -38,12 +39,14 @@ def trace(season: Season, product: str) -> Branch:
         When the season has no such product.
 
     """
-    known = [each.product for each in season[PRODUCTS].rows]
-    if product not in known:
-        raise Refusal(f'there is no product "{product}"; {did_you_mean(product, known)}')
+    known = {sign(each.product): each.product for each in season[PRODUCTS].rows}
+    if sign(product) not in known:
+        raise Refusal(f'there is no product "{product}"; {did_you_mean(product, known.values())}')
+    product = known[sign(product)]
     row = season.row("products", product=product)
     parts = [_part(season, row, part) for part in PARTS]
-    return Branch(f"{product}: {row.name}", row.total, tuple(part for part in parts if part.amount))
+    label = product if row.name == product else f"{product}: {row.name}"
+    return Branch(label, row.total, tuple(part for part in parts if part.amount))
 
 
 def _part(season: Season, row: ProductRow, part: str) -> Branch:

@@ -183,9 +183,9 @@ def test_start_then_check_names_what_is_still_to_be_filled_in(tmp_path: Path) ->
         "  season.csv, row 4, priced_on: is empty; "
         "fill it in: the day the prices are worked out for. Purchases after it are left out",
         "  purchases.csv: has no rows; fill it in; it needs bought_on, item, paid",
-        "  formulas.csv: has no rows; fill it in; it needs formula, name",
+        "  formulas.csv: has no rows; fill it in; it needs formula",
         "  lines.csv: has no rows; fill it in; it needs formula, step, item",
-        "  products.csv: has no rows; fill it in; it needs product, name, filled_with, tub, fill_grams",
+        "  products.csv: has no rows; fill it in; it needs product, filled_with, tub, fill_grams",
         "  channels.csv: has no rows; fill it in; it needs channel, margin_percent",
     ]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -40,7 +41,7 @@ KINDS = (
 class Item(Record):
     """Something bought."""
 
-    item: Key = given("Item", "The key under which purchases, formulas and tubs name it.")
+    item: Key = given("Item", "What it is called in purchases, formulas and tubs.")
     name: Text = given("Name", "Its name in full.", default="")
     kind: Words = given("Kind", "What sort of thing it is.", ChoiceField((*KINDS, "")), default="")
     label_name: Text = given("Label name", "Its name in ingredient lists (INCI).", default="")
@@ -256,7 +257,8 @@ def packaged_item(key: str) -> Item:
 
 
 def _item(key: str, own: Item | None) -> Item:
-    known: dict[str, Any] = {"name": key.replace("-", " ").capitalize()}
+    plain = re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", key)  # a key in small letters makes a name; others are one
+    known: dict[str, Any] = {"name": key.replace("-", " ").capitalize() if plain else key}
     ingredient = ingredients().get(key)
     if ingredient:
         known = {

@@ -37,6 +37,7 @@ from costing.fields.types import (
     Record,
     Reference,
     Text,
+    called_as,
     fault,
     given,
 )
@@ -61,12 +62,14 @@ OPTIONAL_GRAMS = NumberField("gram", above=0, suffix="g")
 class Formula(Record):
     """One formula."""
 
-    formula: Key = given("Formula", "The key under which lines and products name it.")
-    name: Text = given("Name", "Its name in full.")
+    formula: Key = given("Formula", "What it is called in lines and products.")
+    name: Text = given("Name", "A longer name; blank where there is none.", default="")
     batch_grams: OptionalNumber = given(
         "Batch", "What one batch weighs; needed where lines are in percent.", OPTIONAL_GRAMS, default=None
     )
     note: Text = given("Note", "Anything worth remembering.", default="")
+
+    _named = model_validator(mode="before")(called_as("formula"))
 
 
 class Step(Record):

@@ -1,0 +1,41 @@
+"""Everyday words of eight languages that a cell may hold: yes and no, units, months, spoons and cups; and signs of money."""
+
+from __future__ import annotations
+
+import csv
+from collections import defaultdict
+from functools import cache
+
+from costing.fields.catalogue import catalogue_file
+
+
+def plain_word(text: str) -> str:
+    """Return a word as it is compared: in one case, without the full stop of an abbreviation.
+
+    >>> plain_word(" Szt. "), plain_word("Stück")
+    ('szt', 'stück')
+    """
+    return text.strip().rstrip(".").casefold()
+
+
+@cache
+def words(subject: str) -> dict[str, str]:
+    """Return what each word of a subject means: of answer, truth, month, unit or vessel.
+
+    >>> words("answer")["sim"], words("month")["fev"], words("unit")["stück"]
+    ('yes', '2', 'piece')
+    """
+    return {plain_word(row["word"]): row["means"] for row in _rows("words.csv") if row["subject"] == subject}
+
+
+@cache
+def money_signs() -> dict[str, tuple[str, ...]]:
+    """Return the currencies that each sign of money can mean, the signs in lower case."""
+    found: dict[str, list[str]] = defaultdict(list)
+    for row in _rows("currency_signs.csv"):
+        found[row["sign"].lower()] += row["currencies"].split()
+    return {sign: tuple(codes) for sign, codes in found.items()}
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(catalogue_file(name).read_text(encoding="utf-8").splitlines()))

@@ -1,0 +1,31 @@
+"""The names of a season: each thing is called as it was called first, however it is spelled later."""
+
+from __future__ import annotations
+
+from costing.fields.catalogue import ingredients
+from costing.fields.names import sign
+from costing.tables.buying.purchases import DELIVERY, DISCOUNT
+
+# What a column of names names, where that is not what the column is called.
+_NAMES_A = {
+    "formula": "item", "filled_with": "item", "part": "item", "same_as": "item", "bought": "product",
+    "main_channel": "channel", "of_channel": "channel", "output": "output",
+}  # fmt: skip
+
+
+class Names:
+    """The names met so far in one season's tables, and how each was spelled first.
+
+    Words with a meaning of their own, and the packaged list's names, are spelled as they are there.
+    """
+
+    def __init__(self) -> None:
+        own = (DELIVERY, DISCOUNT, *ingredients())
+        self._first: dict[tuple[str, str], str] = {("item", sign(name)): name for name in own}
+
+    def spelling(self, column: str, name: str) -> str:
+        """Return how a name of some column was spelled first; a formula and its output each on its own."""
+        kind = _NAMES_A.get(column, column)
+        first, joined, output = name.partition("/")
+        spelled = self._first.setdefault((kind, sign(first)), first)
+        return f"{spelled}/{self._first.setdefault(('output', sign(output)), output)}" if joined else spelled
