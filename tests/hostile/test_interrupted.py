@@ -39,7 +39,7 @@ from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
 SAMPLE = Path(__file__).parents[2] / "sample"
 NOW = datetime(2026, 11, 25, 8, 30)
 OLD, NEW = b"the old workbook, every byte of it" * 999, b"the new workbook" * 2999
-KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 100, 120, 60, 6
+KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 60, 60, 40, 4
 ERRORS = (errno.ENOSPC, errno.EACCES, errno.EIO)
 
 forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is copied to be killed")
