@@ -145,9 +145,10 @@ def start(folder: Path, *, workbook: bool) -> None:
 @SEASON
 @click.option("--verbose", is_flag=True, help="Tell how each table was read.")
 def check(season: Path, *, verbose: bool) -> None:
-    """Tell every fault and caution of a SEASON."""
+    """Tell every fault and caution of a SEASON, and what was understood of its receipts."""
     from costing.errors import Doubt, Faults  # noqa: PLC0415  # start-up stays light
     from costing.exchange.checking import check as checked  # noqa: PLC0415  # start-up stays light
+    from costing.shown.understood import understood  # noqa: PLC0415  # start-up stays light
 
     with _told():
         found = checked(season)
@@ -164,6 +165,8 @@ def check(season: Path, *, verbose: bool) -> None:
             click.echo(f"noticed: {notice}")
         for caution in found.cautions:
             click.echo(f"{'doubt' if isinstance(caution, Doubt) else 'caution'}: {caution}")
+        for part in understood(found.season):
+            click.echo(f"\n{part}")
 
 
 @_example("costing show sample --json")

@@ -23,6 +23,10 @@ def _stock(season: Season) -> dict[str, Any]:
         "average": totals.averaged,
         "latest": totals.latest,
         "slow": totals.slow,
+        "spent": totals.spent,
+        "into_plan": totals.into_plan,
+        "into_stock": totals.into_stock,
+        "into_neither": totals.into_neither,
         "items": {row.item: _stocked(row) for row in season[STOCK].rows if row.on_hand > 0},
     }
 

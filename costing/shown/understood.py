@@ -1,0 +1,62 @@
+"""What was understood of the receipts: each item's price, each currency's rate, and where the money went."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+
+from costing.fields.numerals import plainly
+from costing.fields.types import day_of
+from costing.season.costed import Season
+from costing.season.robust import usual
+from costing.shown.report import money, table, titled
+from costing.tables.buying.items import ITEMS, ItemRow
+from costing.tables.buying.purchases import PURCHASES
+
+
+def understood(season: Season) -> list[str]:
+    """Return, for the maker to hold against her receipts, what each item costs and why, as titled tables and lines."""
+    return [titled("What was understood", _items(season)), *_currencies(season), *_money(season)]
+
+
+def _items(season: Season) -> str:
+    """Return each bought item's price, from how many purchases, the newest day, and its median price over all of them."""
+    paid: dict[str, list[float]] = defaultdict(list)
+    for row in season[PURCHASES].rows:
+        if row.came_in > 0 and row.landed > 0:
+            paid[row.item].append(row.landed / row.amount)
+    rows = [
+        (row.item, _price(row, row.price), _many(len(paid[row.item])), str(day_of(row.latest_day)),
+         _price(row, usual(paid[row.item])))
+        for row in season[ITEMS].rows
+        if row.item in paid and row.latest_day > 0
+    ]  # fmt: skip
+    return table(("item", "costs", "from", "newest", "usually"), rows)
+
+
+def _price(row: ItemRow, each: float) -> str:
+    return f"{each:,.4f} a piece" if row.counted_in == "piece" else f"{1000 * each:,.2f} per kg"
+
+
+def _many(purchases: int) -> str:
+    return "1 purchase" if purchases == 1 else f"{purchases} purchases"
+
+
+def _currencies(season: Season) -> Iterator[str]:
+    home = season.records.season.currency
+    rates: dict[str, set[str]] = defaultdict(set)
+    for row in season.records.purchases:
+        if row.currency and row.currency != home:
+            rates[row.currency].add(plainly(row.rate))
+    for currency, costs in sorted(rates.items()):
+        yield f"1 {currency} costs {' or '.join(sorted(costs))} {home}."
+
+
+def _money(season: Season) -> Iterator[str]:
+    """Yield where the money went; the parts add up to what all receipts came to."""
+    stock, home = season.stock_totals, season.records.season.currency
+    yield (
+        f"{money(stock.spent)} {home} spent on goods: {money(stock.into_plan)} for what the planned tubs take, "
+        f"{money(stock.into_stock)} for stock beyond that,\n"
+        f"{money(stock.into_neither)} for neither: used earlier, not on hand by your count, or a receipt misread."
+    )

@@ -1,0 +1,59 @@
+"""What was understood of the receipts, for the maker to hold against them."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+
+import pytest
+
+import costing
+from costing.shown.understood import understood
+from tests.seasons import as_records, random_season, sample_tables, seeded
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_where_the_money_went_adds_up_to_what_was_spent(seed: int) -> None:
+    """Plan, stock and neither are all there is, none below nothing, and together all landed costs by the day priced on."""
+    season = costing.cost(as_records(random_season(seeded(seed))))
+    went = season.stock_totals
+    parts = (went.into_plan, went.into_stock, went.into_neither)
+    assert min(parts) >= -1e-9
+    assert sum(parts) == pytest.approx(went.spent, abs=1e-9)
+    last_day = season.records.season.priced_on
+    landed = sum(
+        row.landed
+        for record, row in zip(season.records.purchases, season.purchases.rows, strict=True)
+        if record.is_goods and record.bought_on <= last_day
+    )
+    assert went.spent == pytest.approx(landed, rel=1e-9)
+
+
+def test_a_case_worked_out_by_hand() -> None:
+    """Of 5 kg for 50.00 and 5 kg for 40.00, the plan takes nothing and 2 kg are on hand: 18.00 lie there, 72.00 are gone."""
+    tables = deepcopy(sample_tables())
+    shared = {"supplier": "Kelpie Row", "item": "hemp-oil", "packs": "1", "size": "5", "unit": "kg", "rate": "1"}
+    before = costing.cost(as_records(tables)).stock_totals
+    tables["purchases"] += [
+        shared | {"bought_on": "2026-07-01", "invoice": "K1", "paid": "50"},
+        shared | {"bought_on": "2026-08-01", "invoice": "K2", "paid": "40"},
+    ]
+    tables["items"].append({"item": "hemp-oil", "kind": "oil", "on_hand": "2000"})
+    season = costing.cost(as_records(tables))
+    after = season.stock_totals
+    assert after.spent - before.spent == pytest.approx(90)
+    assert after.into_plan == pytest.approx(before.into_plan)
+    assert after.into_stock - before.into_stock == pytest.approx(18)
+    assert after.into_neither - before.into_neither == pytest.approx(72)
+    # The middle of two prices is taken of their ratios: the root of 10 × 8.
+    told = "\n".join(understood(season))
+    line = next(line for line in told.splitlines() if line.startswith("hemp-oil"))
+    assert line.split() == ["hemp-oil", "8.00", "per", "kg", "2", "purchases", "2026-08-01", "8.94", "per", "kg"]
+
+
+def test_a_currency_is_said_in_words() -> None:
+    """Each rate of a currency is told once, so that a rate turned round is seen."""
+    tables = deepcopy(sample_tables())
+    for row in tables["purchases"]:
+        if row.get("currency") == "AUD":
+            row["rate"] = "0.9200"
+    assert "1 AUD costs 0.92 NZD." in understood(costing.cost(as_records(tables)))
