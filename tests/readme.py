@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
@@ -43,8 +44,9 @@ def _run(command: str, folder: Path) -> str:
     if program != "costing":
         raise ValueError(f"the README shows only commands of costing, and not: {command}")
     done = subprocess.run(
-        [sys.executable, "-m", "costing", *rest], cwd=folder, capture_output=True, text=True, encoding="utf-8", check=True
-    )
+        [sys.executable, "-m", "costing", *rest], cwd=folder, capture_output=True, text=True, encoding="utf-8", check=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
     return f"```console\n$ {command}\n{done.stdout.rstrip()}\n```"
 
 

@@ -7,7 +7,7 @@ from copy import deepcopy
 import pytest
 
 import costing
-from costing.shown.understood import understood
+from costing.shown.understood import NO_LYE, understood
 from tests.seasons import as_records, random_season, sample_tables, seeded
 
 
@@ -48,6 +48,21 @@ def test_a_case_worked_out_by_hand() -> None:
     told = "\n".join(understood(season))
     line = next(line for line in told.splitlines() if line.startswith("hemp-oil"))
     assert line.split() == ["hemp-oil", "8.00", "per", "kg", "2", "purchases", "2026-08-01", "8.94", "per", "kg"]
+
+
+def test_what_lye_was_looked_at_is_told() -> None:
+    """Each formula with lye is told; a lye that nobody knows as such is told as unknown, and no lye as none found."""
+    told = "\n".join(understood(costing.cost(as_records(sample_tables()))))
+    assert "\nolive-bar " in told
+    assert NO_LYE not in told
+    tables = deepcopy(sample_tables())
+    for table in ("purchases", "lines", "batch_lines"):
+        for row in tables[table]:
+            if row["item"] == "sodium-hydroxide":
+                row["item"] = "caustic-flakes"
+    told = "\n".join(understood(costing.cost(as_records(tables))))
+    assert NO_LYE in told
+    assert "Without a kind, and so in no check of lye, water or limits: caustic-flakes." in told
 
 
 def test_a_currency_is_said_in_words() -> None:

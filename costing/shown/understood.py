@@ -1,4 +1,4 @@
-"""What was understood of the receipts: each item's price, each currency's rate, and where the money went."""
+"""What was understood: each item's price, each currency's rate, where the money went, and how far lye was looked at."""
 
 from __future__ import annotations
 
@@ -9,14 +9,18 @@ from costing.fields.numerals import plainly
 from costing.fields.types import day_of
 from costing.season.costed import Season
 from costing.season.robust import usual
+from costing.shown.lye_report import report as lye_report
 from costing.shown.report import money, table, titled
 from costing.tables.buying.items import ITEMS, ItemRow
 from costing.tables.buying.purchases import PURCHASES
 
+NO_LYE = "No lye was found in any formula, and so none was looked at: give what is lye the kind lye on items."
+
 
 def understood(season: Season) -> list[str]:
-    """Return, for the maker to hold against her receipts, what each item costs and why, as titled tables and lines."""
-    return [titled("What was understood", _items(season)), *_currencies(season), *_money(season)]
+    """Return, for the maker to hold against receipts and recipes, what was made of them, as titled tables and lines."""
+    receipts = [titled("What was understood", _items(season)), *_currencies(season), *_money(season)]
+    return [*receipts, *(lye_report(season) or [NO_LYE]), *_unknown(season)]
 
 
 def _items(season: Season) -> str:
@@ -60,3 +64,11 @@ def _money(season: Season) -> Iterator[str]:
         f"{money(stock.into_stock)} for stock beyond that,\n"
         f"{money(stock.into_neither)} for neither: used earlier, not on hand by your count, or a receipt misread."
     )
+
+
+def _unknown(season: Season) -> Iterator[str]:
+    """Yield what formulas take that has no kind: neither lye nor oil nor anything else that is looked at."""
+    kinds = {row.item: row.kind for row in season[ITEMS].rows}
+    taken = dict.fromkeys(line.item for line in season.records.lines if kinds.get(line.item) == "")
+    if taken:
+        yield f"Without a kind, and so in no check of lye, water or limits: {', '.join(taken)}."
