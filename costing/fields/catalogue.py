@@ -88,6 +88,14 @@ def names_of(ingredient: Ingredient) -> tuple[str, ...]:
 
 
 @cache
+def known_names() -> tuple[str, ...]:
+    """Return every name of every packaged ingredient, keys first."""
+    listed = ingredients().values()
+    every = [*ingredients(), *(each.name for each in listed), *(name for each in listed for name in names_of(each))]
+    return tuple(dict.fromkeys(every))
+
+
+@cache
 def _everyday_names() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for row in _rows("names.csv"):

@@ -15,6 +15,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
 from costing.errors import suggestion
+from costing.fields.catalogue import ingredient_named, known_names
 from costing.fields.names import LONGEST_NAME, MARKS, forbidden, spelled, taken_for, without_forbidden
 from costing.fields.numerals import Unreadable, read_number
 from costing.fields.views import DayWritten, Following, Number, Words
@@ -329,6 +330,28 @@ class ChoiceField(_Reader):
 
     def cell(self, value: str) -> str:
         """Return the word."""
+        return value
+
+
+@dataclass(frozen=True)
+class IngredientField(_Reader):
+    """An ingredient of the packaged list, by any of its names; blank for none."""
+
+    unit: str = "text"
+    shape: str = "text"
+
+    def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
+        """Return the key that it has in the packaged list."""
+        text = _clean(value)
+        found = ingredient_named(text)
+        if text and not found:
+            meant = suggestion(text, known_names())
+            do = f"{meant} Otherwise leave" if meant.nearest else "leave"
+            raise fault(f'"{text}" is not in the packaged list', f"{do} it blank; costing names lists what is in it")
+        return found.item if found else ""
+
+    def cell(self, value: str) -> str:
+        """Return the key."""
         return value
 
 

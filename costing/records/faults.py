@@ -10,10 +10,11 @@ from functools import cached_property
 from typing import Any
 
 from costing.errors import Fault, did_you_mean
-from costing.fields.catalogue import ingredients
+from costing.fields.catalogue import ingredient_named
 from costing.fields.types import day_number
 from costing.fields.units import purchase_units
 from costing.tables import equations
+from costing.tables.buying.items import ingredient_of
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
@@ -63,8 +64,10 @@ class Known:
     @cached_property
     def densities(self) -> set[str]:
         """The items whose density is known."""
-        known = {key for key, ingredient in ingredients().items() if ingredient.density}
-        return known | {row.item for row in self.records.items if row.density}
+        own = {row.item: row for row in self.records.items}
+        known = {item: ingredient_of(item, own[item].same_as if item in own else "") for item in self.bought}
+        packaged = {item for item, ingredient in known.items() if ingredient and ingredient.density}
+        return packaged | {row.item for row in self.records.items if row.density}
 
     @cached_property
     def by_piece(self) -> dict[str, str]:
@@ -190,7 +193,7 @@ def _never_bought(known: Known, where: str, item: str) -> Fault:
     if item in known.bought:
         what = f'"{item}" was never bought by {settings.priced_on}, the day priced on'
         return Fault(where, what, "write an earlier purchase of it in purchases, or move priced_on")
-    if any(row.item == item for row in known.records.items) or item in ingredients():
+    if any(row.item == item for row in known.records.items) or ingredient_named(item):
         return Fault(where, f'"{item}" was never bought', "write what you paid for it in purchases")
     meant = did_you_mean(item, known.priced | known.made)
     return Fault(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")

@@ -59,7 +59,7 @@ def shown(value: Any) -> str:
 
 def _own_figures(item: Item) -> dict[str, str]:
     """Return what an item's row says beyond the packaged list."""
-    packaged = written_cells(packaged_item(item.item))
+    packaged = written_cells(packaged_item(item.item, item.same_as))
     return {column: text for column, text in written_cells(item).items() if column == "item" or packaged.get(column) != text}
 
 

@@ -21,8 +21,8 @@ from costing.engine.operations import (
     sum_where,
 )
 from costing.engine.table import Table
-from costing.fields.catalogue import ingredients
-from costing.fields.types import ChoiceField, Count, Key, NumberField, PercentField, Record, Text, given
+from costing.fields.catalogue import Ingredient, ingredient_named, ingredients
+from costing.fields.types import ChoiceField, Count, IngredientField, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import OptionalNumber, Words
 from costing.tables import equations
 from costing.tables.order_of_making import formula_of
@@ -61,6 +61,13 @@ class Item(Record):
     highest_percent: OptionalNumber = given(
         "Highest share", "The share of a formula above which you get a caution.", PercentField(), default=None
     )
+    same_as: Words = given(
+        "Same as",
+        "An ingredient of the packaged list that this is, under another name: its kind, density, label name, limit and lye "
+        "hold for it. Names that the list knows, as costing names shows them, need none.",
+        IngredientField(),
+        default="",
+    )
     source: Text = given("Source", "Where density and highest share are from.", default="")
     note: Text = given("Note", "Anything worth remembering.", default="")
 
@@ -78,6 +85,11 @@ class ItemRow(Item, Rules):
     def found_as(self, _: Book) -> str:
         """The same key, under a heading that is none itself: where it is looked for, the heading counts as a row."""
         return choose(self.item == "", NOTHING, self.item)
+
+    @worked("Known as", "text")
+    def known_as(self, _: Book) -> str:
+        """Under which key the packaged lists have it, if they do."""
+        return choose(self.same_as == "", self.found_as, self.same_as)
 
     @worked("Used in", decimals=0)
     def used_in(self, season: Book) -> float:
@@ -204,14 +216,24 @@ class ItemRow(Item, Rules):
     @worked("Counts as lye", decimals=4)
     def lye(self, season: Book) -> float:
         """Grams of sodium hydroxide that a gram of a lye stands for, taken as pure."""
-        return choose(self.kind == LYE, 1, 0) * choose(self.item == POTASH, season.settings.naoh_for_koh, 1)
+        return choose(self.kind == LYE, 1, 0) * choose(self.known_as == POTASH, season.settings.naoh_for_koh, 1)
+
+    @worked("Takes up lye, low", decimals=4)
+    def takes_low(self, season: Book) -> float:
+        """Grams of sodium hydroxide that a gram takes up, at the low end of the range that Lye lists."""
+        return sum_where(season.taking.takes_low, season.taking.item, self.known_as)
+
+    @worked("Takes up lye, high", decimals=4)
+    def takes_high(self, season: Book) -> float:
+        """The same at the high end."""
+        return sum_where(season.taking.takes_high, season.taking.item, self.known_as)
 
     @worked("Lye not known", decimals=0)
     def lye_unknown(self, season: Book) -> float:
         """1 for an oil, a fatty acid or a thing of no kind that the list on Lye lacks, and for a lye of unsure strength."""
         may_react = either(*(self.kind == kind for kind in (*TAKES_UP_LYE, LYE)))
-        listed = count_where(season.taking.item, self.item) > 0
-        return choose(both(self.item != "", may_react), 1, 0) * choose(either(listed, self.item == SODA), 0, 1)
+        listed = count_where(season.taking.item, self.known_as) > 0
+        return choose(both(self.item != "", may_react), 1, 0) * choose(either(listed, self.known_as == SODA), 0, 1)
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
@@ -251,18 +273,29 @@ def item_rows(source: Source) -> list[Item]:
     return [_item(key, own.get(key)) for key in named]
 
 
-def packaged_item(key: str) -> Item:
-    """Return an item as it stands on Items where the maker wrote nothing about it."""
-    return _item(key, None)
+def packaged_item(key: str, same_as: str = "") -> Item:
+    """Return an item as it stands on Items where the maker wrote nothing about it, or only what it is the same as."""
+    return _with_facts(key, ingredient_of(key, same_as), {})
+
+
+def ingredient_of(key: str, same_as: str = "") -> Ingredient | None:
+    """Return the packaged ingredient that an item is: the one that its row names, else the one that it is called."""
+    return ingredients().get(same_as) or ingredient_named(key)
 
 
 def _item(key: str, own: Item | None) -> Item:
+    written = {column: getattr(own, column) for column in own.model_fields_set} if own else {}
+    return _with_facts(key, ingredient_of(key, written.get("same_as", "")), written)
+
+
+def _with_facts(key: str, ingredient: Ingredient | None, written: dict[str, Any]) -> Item:
     plain = re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", key)  # a key in small letters makes a name; others are one
     known: dict[str, Any] = {"name": key.replace("-", " ").capitalize() if plain else key}
-    ingredient = ingredients().get(key)
     if ingredient:
+        called = ingredient_named(key)
         known = {
-            "name": ingredient.name,
+            "name": ingredient.name if key == ingredient.item else known["name"],
+            "same_as": called.item if called and called.item != key else "",
             "kind": ingredient.kind,
             "label_name": ingredient.label_name,
             "density": ingredient.density,
@@ -270,10 +303,8 @@ def _item(key: str, own: Item | None) -> Item:
             "source": "; ".join(filter(None, (ingredient.density_source, ingredient.highest_source))),
             "note": ingredient.note,
         }
-    if own:
-        known |= {column: getattr(own, column) for column in own.model_fields_set}
     defaults = {column: info.default for column, info in Item.model_fields.items() if not info.is_required()}
-    return Item.model_construct(**(defaults | known | {"item": key}))
+    return Item.model_construct(**(defaults | known | written | {"item": key}))
 
 
 ITEMS = Table(

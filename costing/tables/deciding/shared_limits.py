@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
@@ -10,6 +11,7 @@ from costing.engine.table import Table
 from costing.fields.catalogue import Ingredient, ingredients
 from costing.fields.types import Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number
+from costing.tables.buying.items import item_rows
 from costing.tables.lookups import of_item
 from costing.tables.sources import Source
 
@@ -53,17 +55,24 @@ class SharedLimitRow(SharedLimit, Rules):
         return choose(strictest > 0, 1 - strictest, self.together)
 
 
-def shared_limit_rows(_: Source | None = None) -> list[SharedLimit]:
-    """Return the packaged ingredients that share a limit with others."""
+def shared_limit_rows(source: Source) -> list[SharedLimit]:
+    """Return the packaged ingredients that share a limit with others, each also under the season's names for it."""
     listed = ingredients()
+    called: dict[str, list[str]] = defaultdict(list)
+    for item in source.of(item_rows):
+        called[item.same_as].append(item.item)
     grouped = [each for each in listed.values() if each.limit_group]
     groups = list(dict.fromkeys(each.limit_group for each in grouped))
-    return [_shared(each, listed[each.limit_group], groups.index(each.limit_group) + 1) for each in grouped]
+    return [
+        _shared(name, each, listed[each.limit_group], groups.index(each.limit_group) + 1)
+        for each in grouped
+        for name in (each.item, *called[each.item])
+    ]
 
 
-def _shared(each: Ingredient, acid: Ingredient, group: int) -> SharedLimit:
+def _shared(name: str, each: Ingredient, acid: Ingredient, group: int) -> SharedLimit:
     return SharedLimit.model_construct(
-        item=each.item,
+        item=name,
         acid=acid.item,
         group=group,
         salt_grams=each.limit_factor or 1,

@@ -17,7 +17,7 @@ from costing.fields.types import Key, NumberField, Record, Reference, Text, give
 from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
-from costing.tables.buying.items import TAKES_UP_LYE, item_rows
+from costing.tables.buying.items import TAKES_UP_LYE, Item, item_rows
 from costing.tables.lookups import put_in
 from costing.tables.making.recipe_cards import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formulas_used, made_from
@@ -172,9 +172,9 @@ class LyeRow(Lye, Rules):
 def lye_rows(source: Source) -> list[Lye]:
     """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
     taken = source.of(taken_by_cards)
-    kinds = {item.item: item.kind for item in source.of(item_rows)}
+    items = source.of(item_rows)
     uses = formulas_used(taken, ((formula, what) for formula, named in taken.items() for what in named))
-    wanted = {each for formula in _with_lye(taken, uses, kinds) for each in made_from(formula, uses)}
+    wanted = {each for formula in _with_lye(taken, uses, items) for each in made_from(formula, uses)}
     named = {what for formula in wanted for what in taken[formula]}
     rows = []
     for row in source.of(card_entries):
@@ -185,11 +185,12 @@ def lye_rows(source: Source) -> list[Lye]:
     return rows
 
 
-def _with_lye(taken: Mapping[str, list[str]], uses: Mapping[str, list[str]], kinds: Mapping[str, str]) -> list[str]:
+def _with_lye(taken: Mapping[str, list[str]], uses: Mapping[str, list[str]], items: list[Item]) -> list[str]:
     """Return the formulas in which lye is still free when they are made: their own, or out of a lye solution."""
-    takers = {record.item for record in taking_records()} | {item for item, kind in kinds.items() if kind in TAKES_UP_LYE}
+    ranged = {record.item for record in taking_records()}
+    takers = {item.item for item in items if item.kind in TAKES_UP_LYE or (item.same_as or item.item) in ranged}
     inside = bought_in(taken)
-    lyes = {item for item, kind in kinds.items() if kind == LYE_KIND}
+    lyes = {item.item for item in items if item.kind == LYE_KIND}
     solutions = {formula for formula, items in inside.items() if lyes & set(items) and not takers & set(items)}
     return [formula for formula, named in taken.items() if lyes & set(named) or solutions & set(uses[formula])]
 

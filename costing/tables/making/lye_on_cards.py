@@ -38,8 +38,7 @@ class LyeCardRow(CardRow):
     @worked("Can take up of a line, low", "gram", decimals=2)
     def low_added(self, season: Book) -> float:
         """Lye that a line can take up at the low end of the ranges, as sodium hydroxide."""
-        takes = sum_where(season.taking.takes_low, season.taking.item, self.what)
-        return _brought(self, takes, self.above.low_share)
+        return _brought(self, value_at(season.items.takes_low, self.item_row), self.above.low_share)
 
     @worked("Can take up, low", shape="percent", decimals=2)
     def low_share(self, _: Book) -> float:
@@ -49,8 +48,7 @@ class LyeCardRow(CardRow):
     @worked("Can take up of a line, high", "gram", decimals=2)
     def high_added(self, season: Book) -> float:
         """The same of a line at the high end."""
-        takes = sum_where(season.taking.takes_high, season.taking.item, self.what)
-        return _brought(self, takes, self.above.high_share)
+        return _brought(self, value_at(season.items.takes_high, self.item_row), self.above.high_share)
 
     @worked("Can take up, high", shape="percent", decimals=2)
     def high_share(self, _: Book) -> float:
