@@ -267,6 +267,17 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
         click.echo(f"Wrote {len(planned.changes)} changes into {season}.{place}")
 
 
+@_example("costing names azeite")
+@main.command()
+@click.argument("word", required=False, default="")
+def names(word: str) -> None:
+    """List what the packaged list knows; with a WORD in any language, every name of what is called so."""
+    from costing.shown.known_names import names_report  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        click.echo(names_report(word))
+
+
 @_example("costing schema > schema.json")
 @main.command()
 def schema() -> None:

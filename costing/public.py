@@ -25,6 +25,9 @@ from costing.exchange.season_files import export as export
 from costing.exchange.season_files import read_season as read_season
 from costing.exchange.starting import start_folder as start_folder
 from costing.exchange.starting import start_workbook as start_workbook
+from costing.fields.catalogue import Ingredient as Ingredient
+from costing.fields.catalogue import ingredient_named as ingredient_named
+from costing.fields.catalogue import names_of as names_of
 from costing.records.parsing import records_from as records_from
 from costing.season.changes import Change as Change
 from costing.season.comparing import Comparison as Comparison

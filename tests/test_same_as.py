@@ -28,13 +28,13 @@ BAR = {
     "sodium_benzoate": "24",
 }
 PORTUGUESE = {
-    "olive-oil": "azeite",
-    "shea-butter": "manteiga-de-karite",
-    "sodium-hydroxide": "soda-caustica",
-    "potassium-hydroxide": "hidroxido-de-potassio",
-    "water": "agua",
-    "benzoic-acid": "acido-benzoico",
-    "sodium-benzoate": "benzoato-de-sodio",
+    "olive-oil": "Azeite",
+    "shea-butter": "Manteiga de karité",
+    "sodium-hydroxide": "Soda cáustica",
+    "potassium-hydroxide": "Hidróxido de potássio",
+    "water": "Água",
+    "benzoic-acid": "Ácido benzoico",
+    "sodium-benzoate": "Benzoato de sódio",
 }
 MADE_UP = {item: f"xyz-{at}" for at, item in enumerate(PORTUGUESE)}
 
@@ -64,7 +64,7 @@ def test_a_season_in_another_language_hears_the_same() -> None:
 
 
 def test_names_of_ones_own_hear_the_same_through_same_as() -> None:
-    rows = [{"item": new, "same_as": PORTUGUESE[old].replace("-", " ")} for old, new in MADE_UP.items()]
+    rows = [{"item": new, "same_as": PORTUGUESE[old]} for old, new in MADE_UP.items()]
     assert said(MADE_UP, *rows) == said({})
 
 
@@ -107,10 +107,10 @@ def test_same_as_goes_before_the_name() -> None:
 def test_a_volume_of_an_item_of_another_name_is_weighed_by_its_density() -> None:
     tables = whole()
     for row in (*tables["purchases"], *tables["lines"]):
-        row["item"] = {"olive-oil": "olivenoel", "water": "wasser"}.get(row["item"], row["item"])
+        row["item"] = {"olive-oil": "Olivenöl", "water": "Wasser"}.get(row["item"], row["item"])
     tables["purchases"][0]["unit"] = "L"
     season = costing.cost(costing.records_from(**_settings(tables)))
-    density = season.row("items", item="olivenoel").density
+    density = season.row("items", item="Olivenöl").density
     assert season[PURCHASES].rows[0].amount == pytest.approx(5000 * density)
 
 
@@ -124,12 +124,12 @@ def test_an_unknown_same_as_is_a_fault_with_the_nearest(tmp_path: Path) -> None:
 def test_an_export_holds_the_ingredient_and_reads_back_as_nothing_written(tmp_path: Path) -> None:
     tables = _settings(whole())
     for row in (*tables["purchases"], *tables["lines"]):
-        row["item"] = {"olive-oil": "azeite", "sodium-hydroxide": "my-lye"}.get(row["item"], row["item"])
+        row["item"] = {"olive-oil": "Azeite", "sodium-hydroxide": "my-lye"}.get(row["item"], row["item"])
     tables["items"] = [{"item": "my-lye", "same_as": "Ätznatron"}]
     records = costing.records_from(**tables)
     season = costing.cost(records)
     assert {row.item: row.same_as for row in season[ITEMS].rows if row.same_as} == {
-        "azeite": "olive-oil",
+        "Azeite": "olive-oil",
         "my-lye": "sodium-hydroxide",
     }
     costing.export(season, tmp_path / "book.xlsx")

@@ -44,6 +44,7 @@ class Ingredient:
     note: str
 
 
+SHORTEST_WORD = 3  # letters of a word that is looked for within names
 _FIGURES = ("density", "highest_percent", "saponification_low", "saponification_high", "limit_factor")
 
 
@@ -79,19 +80,36 @@ def ingredient_named(text: str) -> Ingredient | None:
 
 
 def names_of(ingredient: Ingredient) -> tuple[str, ...]:
-    """Return its other names in the languages of the packaged list, each once, beside its key and name."""
+    """Return by which other names it is found, each once, beside its key and name."""
     found: dict[str, str] = {}
-    for name in (*_everyday_names().get(ingredient.item, ()), ingredient.label_name):
+    labels = [ingredient.label_name] if ingredient_named(ingredient.label_name) is ingredient else []
+    for name in (*_everyday_names().get(ingredient.item, ()), *labels):
         found.setdefault(_letters(name), name)
     told = {"", _letters(ingredient.item), _letters(ingredient.name)}
     return tuple(name for letters, name in found.items() if letters not in told)
 
 
+def ingredients_called(word: str) -> list[Ingredient]:
+    """Return the packaged ingredients in one of whose names a word of three letters stands, first the one it names."""
+    wanted = _plain(word)
+    named = ingredient_named(word)
+    holding = [each for each in ingredients().values() if any(wanted in _plain(name) for name in _every_name(each))]
+    others = [each for each in holding if each is not named] if len(wanted) >= SHORTEST_WORD else []
+    return [named, *others] if named else others
+
+
+def _every_name(ingredient: Ingredient) -> tuple[str, ...]:
+    return (ingredient.item, ingredient.name, *names_of(ingredient))
+
+
+def _plain(name: str) -> str:
+    return _without_accents(_letters(name))
+
+
 @cache
 def known_names() -> tuple[str, ...]:
-    """Return every name of every packaged ingredient, keys first."""
-    listed = ingredients().values()
-    every = [*ingredients(), *(each.name for each in listed), *(name for each in listed for name in names_of(each))]
+    """Return every name of every packaged ingredient."""
+    every = (name for each in ingredients().values() for name in _every_name(each))
     return tuple(dict.fromkeys(every))
 
 
