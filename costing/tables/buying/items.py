@@ -64,7 +64,7 @@ class Item(Record):
     same_as: Words = given(
         "Same as",
         "An ingredient of the packaged list that this is, under another name: its kind, density, label name, limit and lye "
-        "hold for it. Names that the list knows, as costing names shows them, need none.",
+        "hold for it. Names that the list knows, as costing names tells, need none.",
         IngredientField(),
         default="",
     )
