@@ -350,7 +350,7 @@ class CardRow(CardEntry, Rules):
     @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so when a line's item neither has a price on Items nor is made further up, or when percentages miss 100."""
-        lost = both(self.row == "line", self.priced == 0, self.made_row == 1)
+        lost = both(self.row == "line", self.priced == 0, self.made_row == 0)
         return pick(1 + choose(lost, 1, 0) + choose(self.off > 0, 2, 0), NOTHING, UNPRICED, OFF)
 
 
