@@ -14,6 +14,7 @@ from costing.season.comparable import normal_tables
 from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchases import PURCHASES
 from tests.test_cautions import Tables, cautions, formula, more
+from tests.test_faults import cell as typed
 from tests.test_faults import more as written
 from tests.test_faults import told, whole
 
@@ -136,3 +137,10 @@ def test_an_export_holds_the_ingredient_and_reads_back_as_nothing_written(tmp_pa
     again = costing.read_season(tmp_path / "book.xlsx")
     assert normal_tables(again) == normal_tables(records)
     assert normal_tables(again)["items"] == [{"item": "my-lye", "same_as": "sodium-hydroxide"}]
+
+
+def test_an_ingredient_bought_under_another_name_is_what_a_line_meant(tmp_path: Path) -> None:
+    assert told(tmp_path, typed("lines", 2, item="Olivenöl")) == [
+        'lines.csv, row 2, item: "Olivenöl" is neither bought nor made; '
+        'write it in purchases or formulas; did you mean "olive-oil"?'
+    ]

@@ -10,7 +10,7 @@ from functools import cached_property
 from typing import Any
 
 from costing.errors import Fault, did_you_mean
-from costing.fields.catalogue import ingredient_named
+from costing.fields.catalogue import Ingredient, ingredient_named
 from costing.fields.types import day_number
 from costing.fields.units import purchase_units
 from costing.tables import equations
@@ -62,11 +62,15 @@ class Known:
         return self.formulas | {f"{row.formula}/{row.output}" for row in self.records.outputs}
 
     @cached_property
+    def ingredients(self) -> dict[str, Ingredient | None]:
+        """The packaged ingredient that each bought item is, where it is one."""
+        same = {row.item: row.same_as for row in self.records.items}
+        return {item: ingredient_of(item, same.get(item, "")) for item in self.bought}
+
+    @cached_property
     def densities(self) -> set[str]:
         """The items whose density is known."""
-        own = {row.item: row for row in self.records.items}
-        known = {item: ingredient_of(item, own[item].same_as if item in own else "") for item in self.bought}
-        packaged = {item for item, ingredient in known.items() if ingredient and ingredient.density}
+        packaged = {item for item, ingredient in self.ingredients.items() if ingredient and ingredient.density}
         return packaged | {row.item for row in self.records.items if row.density}
 
     @cached_property
@@ -193,9 +197,13 @@ def _never_bought(known: Known, where: str, item: str) -> Fault:
     if item in known.bought:
         what = f'"{item}" was never bought by {settings.priced_on}, the day priced on'
         return Fault(where, what, "write an earlier purchase of it in purchases, or move priced_on")
-    if any(row.item == item for row in known.records.items) or ingredient_named(item):
+    ingredient = ingredient_named(item)
+    bought_as = [
+        each for each in sorted(known.priced & known.bought) if ingredient and known.ingredients[each] is ingredient
+    ]
+    if not bought_as and (ingredient or any(row.item == item for row in known.records.items)):
         return Fault(where, f'"{item}" was never bought', "write what you paid for it in purchases")
-    meant = did_you_mean(item, known.priced | known.made)
+    meant = did_you_mean(bought_as[0] if bought_as else item, known.priced | known.made)
     return Fault(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")
 
 
