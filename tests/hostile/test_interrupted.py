@@ -36,6 +36,8 @@ from costing.workbook.read.opened_book import Book
 from costing.workbook.read.readback import raw_tables_of
 from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
 
+pytestmark = pytest.mark.slow
+
 SAMPLE = Path(__file__).parents[2] / "sample"
 NOW = datetime(2026, 11, 25, 8, 30)
 OLD, NEW = b"the old workbook, every byte of it" * 999, b"the new workbook" * 2999

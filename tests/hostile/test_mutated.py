@@ -18,6 +18,8 @@ from tests.hostile.mutations import mutated
 from tests.hostile.sources import SOURCES, written_folder
 from tests.hostile.verdict import LONGEST, check_commands, verdict
 
+pytestmark = pytest.mark.slow
+
 SEED, BATCHES, IN_A_BATCH = 20261125, 20, 30
 
 

@@ -15,6 +15,8 @@ from click.testing import CliRunner, Result
 
 from costing.cli import main
 
+pytestmark = pytest.mark.slow
+
 SAMPLE = Path(__file__).parents[2] / "sample"
 OLD = b"the old workbook"
 UNTOUCHED = "the old file, if any, is untouched"

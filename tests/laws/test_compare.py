@@ -14,6 +14,8 @@ from costing.shown.comparison import NOTHING_CHANGED, comparison_figures, compar
 from costing.tables.whole.two_seasons import EFFECTS
 from tests.seasons import HOME, SEEDS, Tables, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 ANOTHER = 100_000  # added to a seed for a season that has nothing to do with the first
 
 

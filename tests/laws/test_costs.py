@@ -15,6 +15,8 @@ from tests.laws import plain
 from tests.laws.alike import by_key, unlike
 from tests.seasons import BASES, SEEDS, Tables, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 SIGN = {"delivery": 1, "discount": -1}
 
 

@@ -12,6 +12,8 @@ from hypothesis import given
 import costing
 from tests.seasons import SEEDS, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 
 def _season(seed: int, **settings: str) -> costing.Season:
     tables = random_season(seeded(seed))

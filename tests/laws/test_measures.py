@@ -11,12 +11,15 @@ from collections.abc import Iterator, Mapping
 from math import isclose
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 
 import costing
 from costing.records.schema import RECORD_TABLES
 from costing.tables.book import BOOK
 from tests.seasons import SEEDS, Tables, as_records, random_season, seeded
+
+pytestmark = pytest.mark.slow
 
 FEW = min(10, settings().max_examples)  # examples, since each costs two seasons and looks at every cell
 Factors = Mapping[str, float]

@@ -12,6 +12,8 @@ import costing
 from tests.laws.alike import unlike
 from tests.seasons import SEEDS, Tables, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 FINE = 0.5e-6  # a price is rounded to six decimals before it moves up to its step
 
 

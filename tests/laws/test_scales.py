@@ -16,6 +16,8 @@ from costing.tables import equations
 from tests.published.seasons import DAY, costed, product
 from tests.seasons import SEEDS, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 tried = settings(
     derandomize=True, deadline=None, max_examples=20, database=None, suppress_health_check=[HealthCheck.too_slow]
 )

@@ -13,6 +13,8 @@ from hypothesis import given
 import costing
 from tests.seasons import SEEDS, Tables, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 
 def near(figure: float) -> Any:
     """Allow for binary arithmetic, where amounts around 60,000 cancel out too."""

@@ -14,6 +14,8 @@ from tests.mutants.equivalents import known
 from tests.mutants.places import Mutant, mutants_at, spots_in
 from tests.mutants.scope import ROOT, modules
 
+pytestmark = pytest.mark.slow
+
 MODULE = Path("costing/some.py")
 
 

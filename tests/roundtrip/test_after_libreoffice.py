@@ -13,7 +13,9 @@ from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, saved_by_libreoffice, with_odd_texts, write_folder
 from tests.seasons import random_season, seeded
 
-SEEDS = range(100, 106)
+pytestmark = pytest.mark.slow
+
+SEEDS = range(100, 103)
 NAMES = ("sample", *(f"random-{seed}" for seed in SEEDS))
 
 

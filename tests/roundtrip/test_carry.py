@@ -24,6 +24,8 @@ from costing.records.schema import TABLES_BY_NAME
 from costing.season.comparable import digests
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, leaned, setting, typed_into
 
+pytestmark = pytest.mark.slow
+
 NOTHING = "Nothing to carry: the records hold all that the workbook does.\n"
 NOW = datetime(2026, 11, 2, 9, 30)
 Typing = Callable[[Any], None]

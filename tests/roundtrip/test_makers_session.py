@@ -19,6 +19,8 @@ from costing.fields.types import day_number
 from costing.tables.buying.purchases import Purchase
 from tests.roundtrip.makers import changes, edits, grid, saved_by_libreoffice, setting, typed_into
 
+pytestmark = pytest.mark.slow
+
 Where = dict[str, str]
 YES, NO = True, False
 

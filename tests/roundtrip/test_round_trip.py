@@ -23,7 +23,9 @@ from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, setting, with_odd_texts, write_folder
 from tests.seasons import as_records, random_season, seeded
 
-SEEDS = range(30)
+pytestmark = pytest.mark.slow
+
+SEEDS = range(16)
 
 
 def assert_round_trip(folder: Path, scratch: Path) -> None:

@@ -16,6 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import openpyxl
+import pytest
 from click.testing import CliRunner, Result
 from hypothesis import HealthCheck, Phase, settings, strategies
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule, run_state_machine_as_test
@@ -26,6 +27,8 @@ from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.comparable import normal_tables
 from tests.roundtrip.makers import Grid, grid, leaned, setting, write_csv, write_folder
 from tests.seasons import Tables, random_season, seeded
+
+pytestmark = pytest.mark.slow
 
 SHEETS = {"prices": "Prices", "purchases": "Purchases", "items": "Items", "overheads": "Overheads", "steps": "Formulas"}
 COLUMNS = {

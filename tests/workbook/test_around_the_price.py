@@ -18,6 +18,8 @@ from tests.seasons import Row, as_records, sample_tables
 from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import recalculated, same
 
+pytestmark = pytest.mark.slow
+
 # Sheet, keys of the row, heading of the cell; what is typed; what stands in the records then: table, column and text.
 EDITS: tuple[tuple[str, Row, str, Any, tuple[str, str, str] | None], ...] = (
     ("What moves it", {"Key": "product"}, "Value", "lavender-scrub-400", None),

@@ -19,6 +19,8 @@ from tests.seasons import Row, Tables, as_records, sample_tables
 from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import recalculated, same
 
+pytestmark = pytest.mark.slow
+
 FREE: Mapping[str, str] = {}  # in place of the keys of a row: the first row below the last
 CARD_ROWS = {"formulas": "formula", "lines": "line", "steps": "step", "yields": "yield", "outputs": "output"}
 ON_CARD = {"name": "what", "batch_grams": "grams", "item": "what", "loss_percent": "percent", "output": "what"}

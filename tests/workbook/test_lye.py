@@ -12,6 +12,8 @@ from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import differences, recalculated
 from tests.workbook.lint import Workbook, circles, too_long, unlike_their_column
 
+pytestmark = pytest.mark.slow
+
 # Grams by formula and item. Olive oil takes up 0.1312 to 0.1397 g of sodium hydroxide a gram; goose fat is not known.
 FORMULAS = {
     "strong-lye": {"sodium-hydroxide": 500, "water": 500},

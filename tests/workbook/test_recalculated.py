@@ -14,7 +14,9 @@ from tests.seasons import BASES, as_records, random_season, seeded
 from tests.workbook.books import part_of
 from tests.workbook.libreoffice import Difference, differences, recalculated
 
-NUMBER = 12  # random seasons
+pytestmark = pytest.mark.slow
+
+NUMBER = 6  # random seasons
 
 
 @pytest.fixture(scope="module")

@@ -16,6 +16,8 @@ from costing.season.comparable import normal_tables
 from tests.seasons import as_records, random_season, seeded
 from tests.workbook.libreoffice import differences, recalculated
 
+pytestmark = pytest.mark.slow
+
 op: Any = operations  # as a table of operations, not as the signatures that rules see
 
 SHEETS = ("Weighings", "Fill", "Batches", "Batch lines")

@@ -14,6 +14,8 @@ from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import as_records, random_season, seeded
 from tests.workbook.libreoffice import Difference, differences, recalculated
 
+pytestmark = pytest.mark.slow
+
 LAST = Path(__file__).parents[2] / "sample" / "last-season"
 SHEET = "Since last season"
 
