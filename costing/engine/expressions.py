@@ -21,6 +21,10 @@ class Place(Protocol):
     unit: str
 
     @property
+    def may_be_blank(self) -> bool:
+        """Whether a cell of it may hold no key where one belongs."""
+
+    @property
     def name(self) -> str:
         """Its name in the workbook."""
 
@@ -47,7 +51,8 @@ class Operation:
 
     sign: how a sheet writes it; work_out: what it does to numbers; measure: what it does to units; words: how it is
     said; binds: how tightly it binds (functions bind tightest); template: its spelling where it is no plain function
-    or sign; body: whether its ranges must leave the heading out.
+    or sign; body: whether its ranges must leave the heading out; matched: which operands are keys, of which a blank one
+    matches nothing.
     """
 
     sign: str
@@ -57,6 +62,7 @@ class Operation:
     binds: int
     template: str = ""
     body: bool = False
+    matched: slice | None = None
 
     def __call__(self, *operands: Any) -> Any:
         """Work out at once with numbers; as soon as a cell takes part, keep the expression."""

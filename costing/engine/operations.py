@@ -171,6 +171,7 @@ sum_where: SummingWhere = Operation(
     lambda values, *_: values,
     lambda values, *pairs: f"the sum of {values} where {_where(pairs)}",
     CALL,
+    matched=slice(2, None, 2),
 )
 count_where: Counting = Operation(
     "COUNTIFS",
@@ -178,6 +179,7 @@ count_where: Counting = Operation(
     lambda *_: NUMBER,
     lambda *pairs: f"the number of rows where {_where(pairs)}",
     CALL,
+    matched=slice(1, None, 2),
 )
 look_up: LookingUp = Operation(
     "INDEX",
@@ -245,6 +247,7 @@ sum_after: SummingAfter = Operation(
     lambda values, keys, key, days, day: f"the sum of {values} where {keys} is {key} and {days} after {day}",
     CALL,
     'SUMIFS({0},{1},{2},{3},">"&{4})',
+    matched=slice(2, 3),
 )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from costing.engine.blank_keys import Part, combined, constant
 from costing.engine.expressions import Above, Applied, Figure, Here, Leaf, Operation, Whole, fold
 from costing.engine.operations import CALL
 
@@ -48,39 +49,33 @@ def spell(node: Any, addresses: Addresses) -> Spelling:
             return f"{letter}{THIS_ROW}"
         return f"{letter}${top}:{letter}{THIS_ROW if found.through else ROW_ABOVE}"
 
-    def combine(applied: Applied, parts: Sequence[tuple[str, int]]) -> tuple[str, int]:
-        operation = applied.operation
-        texts = [text for text, _ in parts]
-        if operation.body:
-            texts = [
-                leaf(operand, body=True) if isinstance(operand, Whole) else text
-                for operand, text in zip(applied.operands, texts, strict=True)
+    def combine(applied: Applied, parts: Sequence[Part]) -> Part:
+        if applied.operation.body:
+            parts = [
+                Part(leaf(operand, body=True)) if isinstance(operand, Whole) else part
+                for operand, part in zip(applied.operands, parts, strict=True)
             ]
-        return _written(operation, texts, [rank for _, rank in parts])
+        return combined(applied, parts, _written)
 
-    text, _ = fold(node, lambda found: (leaf(found), CALL), lambda value: (_constant(value), CALL), combine)
-    return Spelling(text)
+    return Spelling(fold(node, lambda found: Part(leaf(found)), _constant, combine).asked().text)
 
 
-def _written(operation: Operation, texts: Sequence[str], ranks: Sequence[int]) -> tuple[str, int]:
+def _constant(value: Any) -> Part:
+    return Part(constant(value), blank=value)
+
+
+def _written(operation: Operation, parts: Sequence[Part]) -> Part:
+    texts = [part.text for part in parts]
     if operation.template == "{0}":
-        return texts[0], ranks[0]
+        return Part(texts[0], parts[0].rank)
     if operation.template:
-        return operation.template.format(*texts), operation.binds
+        return Part(operation.template.format(*texts), operation.binds)
     if operation.binds == CALL:
-        return f"{operation.sign}({','.join(texts)})", CALL
+        return Part(f"{operation.sign}({','.join(texts)})")
     bracketed = [
-        f"({text})" if rank < operation.binds + (1 if position else 0) else text
-        for position, (text, rank) in enumerate(zip(texts, ranks, strict=True))
+        f"({part.text})" if part.rank < operation.binds + (1 if at else 0) else part.text for at, part in enumerate(parts)
     ]
-    return operation.sign.join(bracketed), operation.binds
-
-
-def _constant(value: Any) -> str:
-    if isinstance(value, str):
-        return '"' + value.replace('"', '""') + '"'
-    number = float(value)
-    return str(int(number)) if number.is_integer() else repr(number)
+    return Part(operation.sign.join(bracketed), operation.binds)
 
 
 def measure(node: Any) -> Any:

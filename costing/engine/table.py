@@ -79,6 +79,11 @@ class Column:
         """Whether the cells hold text."""
         return self.unit == "text"
 
+    @property
+    def may_be_blank(self) -> bool:
+        """Whether a cell may hold no text, as in a free row."""
+        return self.holds_text and self.kind != WORKED
+
 
 @dataclass(eq=False)
 class Table(Generic[RowType]):
@@ -261,6 +266,12 @@ class Entry:
     def holds_text(self) -> bool:
         """Whether the cell holds text."""
         return self.unit == "text"
+
+    @property
+    def may_be_blank(self) -> bool:
+        """Whether the maker may leave out its text."""
+        record = getattr(self.figures.described, "model_fields", {})
+        return self.holds_text and self.key in record and not record[self.key].is_required()
 
 
 @dataclass(eq=False)

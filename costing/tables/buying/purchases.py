@@ -274,7 +274,8 @@ class PurchaseRow(Purchase, Rules):
         mine, items = season.purchases, season.items
         on_hand = read_as(sum_where(items.on_hand, items.item, self.item), "each")
         later = sum_after(mine.amount, mine.item, self.item, mine.kept_day, self.kept_day)
-        return choose(self.kept_day > 0, equations.on_hand_of_lot(on_hand, later, self.lot_amount), 0)
+        there = both(self.item != "", self.kept_day > 0)
+        return choose(there, equations.on_hand_of_lot(on_hand, later, self.lot_amount), 0)
 
     @worked("On hand, at cost", "money")
     def stock_cost(self, _: Book) -> float:

@@ -1,0 +1,87 @@
+"""A workbook as an engine takes it, cell by cell, and the engine's results held against those that are stored."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, time
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+from openpyxl.utils.datetime import to_excel
+
+from tests.workbook.libreoffice import Difference, same
+
+Place = tuple[str, int, int]  # sheet, row, column
+
+
+@dataclass(frozen=True)
+class FormulaCell:
+    """A cell with a formula and the result stored beside it."""
+
+    place: Place
+    coordinate: str
+    formula: str
+    stored: Any
+
+
+class Sheets:
+    """The sheets of a workbook with their formulas, names and stored results."""
+
+    def __init__(self, path: Path) -> None:
+        self.book = openpyxl.load_workbook(path)
+        self._stored = openpyxl.load_workbook(path, data_only=True)
+
+    @property
+    def names(self) -> dict[str, str]:
+        """The workbook's names, and what each stands for."""
+        return {name: f"={defined.attr_text}" for name, defined in self.book.defined_names.items()}
+
+    def rows(self) -> dict[str, list[list[Any]]]:
+        """Return what stands in the cells of each sheet, from its first row and column on."""
+        return {sheet.title: [[_typed(cell) for cell in row] for row in sheet.iter_rows()] for sheet in self.book}
+
+    def formulas(self) -> Iterator[FormulaCell]:
+        """Yield every cell with a formula."""
+        for sheet in self.book:
+            stored = self._stored[sheet.title]
+            for row in sheet.iter_rows():
+                for cell in row:
+                    if cell.data_type == "f":
+                        place = (sheet.title, cell.row, cell.column)
+                        result = _number_of(stored.cell(cell.row, cell.column).value)
+                        yield FormulaCell(place, cell.coordinate, str(cell.value), result)
+
+    def spoil(self, sheet: str, coordinate: str, old: str, new: str) -> None:
+        """Change a formula, without its result."""
+        cell = self.book[sheet][coordinate]
+        assert old in str(cell.value)
+        cell.value = str(cell.value).replace(old, new, 1)
+
+
+def differing(sheets: Sheets, results: Mapping[Place, Any]) -> tuple[int, list[Difference]]:
+    """Return how many formulas there are, and those whose stored result is not the engine's."""
+    cells = list(sheets.formulas())
+    found = [
+        Difference(f"{cell.place[0]}!{cell.coordinate}", cell.formula, cell.stored, results.get(cell.place))
+        for cell in cells
+        if not _agree(cell.stored, results.get(cell.place))
+    ]
+    return len(cells), found
+
+
+def _agree(stored: Any, result: Any) -> bool:
+    """Say whether two results are of one kind and equal, numbers to nine digits. An error is a text of its own."""
+    kinds = [bool if isinstance(each, bool) else float if isinstance(each, int | float) else str for each in (stored, result)]
+    return kinds[0] is kinds[1] and same(stored, result)
+
+
+def _typed(cell: Any) -> Any:
+    """Return a cell's content as typed in: a formula as it is, a text behind an apostrophe, a day as its number."""
+    value = cell.value
+    return f"'{value}" if isinstance(value, str) and cell.data_type != "f" else _number_of(value)
+
+
+def _number_of(value: Any) -> Any:
+    return to_excel(value) if isinstance(value, date | time) else value
