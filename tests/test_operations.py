@@ -38,6 +38,7 @@ class Place:
         self.heading = key.capitalize()
         self.name = f"data_{key}"
         self.sheet = "Data"
+        self.may_be_blank = unit == "text" and key != "favourite"
 
 
 WORD, TAG, REMARK, UNIQUE = (Place(key, "text") for key in ("word", "tag", "remark", "unique"))
@@ -416,13 +417,16 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
         (op.choose(A > B - C, A, 0), "IF(F7>G7-H7,F7,0)"),
         (op.read_as(A + B, "each") * C, "(F7+G7)*H7"),
         (op.counted(Whole(WORD)) * 2, "(COUNTA(data_word)-1)*2"),
-        (op.sum_where(Above(AMOUNT, through=False), Above(WORD, through=False), Here(WORD)), "SUMIFS(F$3:F6,A$3:A6,A7)"),
+        (
+            op.sum_where(Above(AMOUNT, through=False), Above(WORD, through=False), Here(WORD)),
+            'IF(A7="",0,SUMIFS(F$3:F6,A$3:A6,A7))',
+        ),
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
         (op.largest_where(Whole(AMOUNT), Whole(WORD), "a"), 'SUMPRODUCT(MAX((data_word_rows="a")*data_amount_rows))'),
         (
             op.value_at(Above(AMOUNT, through=False), op.position_of(Above(WORD, through=False), Here(WORD))),
-            'CHOOSE(1+(IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),1)>1),0,'
-            'INDEX(F$3:F6,IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),1)))',
+            'CHOOSE(1+(IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),0)>1),0,'
+            'INDEX(F$3:F6,IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),0)))',
         ),
         (op.look_up(Whole(AMOUNT), Whole(WORD), Here(WORD)), "INDEX(data_amount,MATCH(A7,data_word,0))"),
         (Here(WORD) == 'say "delta"', 'A7="say ""delta"""'),

@@ -73,7 +73,9 @@ def differing(sheets: Sheets, results: Mapping[Place, Any]) -> tuple[int, list[D
 
 def _agree(stored: Any, result: Any) -> bool:
     """Say whether two results are of one kind and equal, numbers to nine digits. An error is a text of its own."""
-    kinds = [bool if isinstance(each, bool) else float if isinstance(each, int | float) else str for each in (stored, result)]
+    kinds = [
+        bool if isinstance(each, bool) else float if isinstance(each, int | float) else str for each in (stored, result)
+    ]
     return kinds[0] is kinds[1] and same(stored, result)
 
 

@@ -206,13 +206,13 @@ class SharesRow(ContentRow):
         """Says so when all that share a limit are above it together, though maybe none of them alone."""
         shared = season.shared_limits
         above = _above(self.acid_together - sum_where(shared.highest, shared.item, self.item), season)
-        return choose(both(self.acid_together > 0, above), TOO_MUCH_TOGETHER, NOTHING)
+        return choose(above, TOO_MUCH_TOGETHER, NOTHING)
 
     @worked("Look at its keeping", "text", role=REMARK)
     def water_remark(self, season: Book) -> str:
         """Says so when a formula takes water of its own and nothing in it preserves; a bar, with lye, has its own words."""
         lyes = sum_where(season.contents.own_lye, season.contents.formula, self.formula)
-        bar = smaller(choose(self.open_water > 0, lyes, 0), 1)
+        bar = smaller(choose(both(self.formula != "", self.open_water > 0), lyes, 0), 1)
         return pick(1 + self.open_water + bar, NOTHING, UNPRESERVED, BAR_UNPRESERVED)
 
 

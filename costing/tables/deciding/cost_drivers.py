@@ -279,13 +279,12 @@ class DriverRow(Driver, Rules):
     def part(self, season: Book) -> float:
         """What of the cost of one hangs on it directly."""
         mine = season.in_tubs
-        of_item = sum_where(mine.moving, mine.product, season.moves.product, mine.item, self.item)
-        return (
-            of_item
-            + choose(self.kind == "hourly rate", season.moves.own_work + season.moves.work, 0)
-            + choose(self.kind == "power price", season.moves.power, 0)
-            + choose(self.kind == "fill", season.moves.by_fill, 0)
-        )
+        moves = season.moves
+        of_item = sum_where(mine.moving, mine.product, moves.product, mine.item, self.item)
+        of_fill = choose(self.kind == "fill", moves.by_fill, 0)
+        of_rates = choose(self.kind == "power price", moves.power, of_fill)
+        others = choose(self.kind == "hourly rate", moves.own_work + moves.work, of_rates)
+        return choose(self.item == "", others, of_item)
 
     @worked("Losses higher", "money", decimals=4)
     def losses_up(self, season: Book) -> float:

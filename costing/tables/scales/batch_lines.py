@@ -69,7 +69,7 @@ class BatchLineRow(BatchLine, Rules):
     def formula_share(self, season: Book) -> float:
         """What the formula has of it in that step."""
         mine = season.making
-        own = sum_where(mine.added, mine.formula, self.formula, mine.step, self.step, mine.what, self.item, mine.row, "line")
+        own = sum_where(mine.added, mine.formula, self.formula, mine.step, self.step, mine.what, self.item)
         return ratio(own, sum_where(mine.added, mine.formula, self.formula))
 
     @worked("Season's cost per gram", "money/gram", decimals=5)
