@@ -7,7 +7,7 @@ question stands as far out in a formula as what it leads to is known, so that ``
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -60,18 +60,22 @@ def combined(applied: Applied, parts: Sequence[Part], write: Write) -> Part:
     operation = applied.operation
     if operation.matched:
         matched = range(len(parts))[operation.matched]
-        keys = [parts[at].text for at in matched if _may_be_blank(applied.operands[at])]
-        return replace(write(operation, [part.asked() for part in parts]), keys=tuple(dict.fromkeys(keys)), blank=0)
+        keys = _once(parts[at].text for at in matched if _may_be_blank(applied.operands[at]))
+        return replace(write(operation, [part.asked() for part in parts]), keys=keys, blank=0 if keys else OPEN)
     if operation is choose:
         parts = _answered(parts)
     asked = write(operation, [part.asked() for part in parts])
     guarded = [part for part in parts if part.keys]
     nothing = operation is multiply and all(part.blank == 0 for part in guarded)
     if guarded and (nothing or all(part.keys == guarded[0].keys for part in guarded)):
-        keys = tuple(dict.fromkeys(key for part in guarded for key in part.keys))
+        keys = _once(key for part in guarded for key in part.keys)
         return replace(write(operation, parts), keys=keys, blank=_where_blank(operation, parts), apart=asked.text)
     if_so, if_not = _tells(operation, parts)
     return replace(asked, if_so=if_so, if_not=if_not)
+
+
+def _once(keys: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(keys))
 
 
 def _tells(operation: Operation, parts: Sequence[Part]) -> tuple[frozenset[str], frozenset[str]]:

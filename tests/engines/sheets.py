@@ -46,12 +46,11 @@ class Sheets:
         """Yield every cell with a formula."""
         for sheet in self.book:
             stored = self._stored[sheet.title]
-            for row in sheet.iter_rows():
-                for cell in row:
-                    if cell.data_type == "f":
-                        place = (sheet.title, cell.row, cell.column)
-                        result = _number_of(stored.cell(cell.row, cell.column).value)
-                        yield FormulaCell(place, cell.coordinate, str(cell.value), result)
+            cells: Iterator[Any] = (cell for row in sheet.iter_rows() for cell in row)
+            for cell in cells:
+                if cell.data_type == "f":
+                    result = _number_of(stored.cell(cell.row, cell.column).value)
+                    yield FormulaCell((sheet.title, cell.row, cell.column), cell.coordinate, str(cell.value), result)
 
     def spoil(self, sheet: str, coordinate: str, old: str, new: str) -> None:
         """Change a formula, without its result."""
@@ -86,4 +85,5 @@ def _typed(cell: Any) -> Any:
 
 
 def _number_of(value: Any) -> Any:
-    return to_excel(value) if isinstance(value, date | time) else value
+    number: Any = to_excel  # it has no types
+    return number(value) if isinstance(value, date | time) else value

@@ -70,6 +70,7 @@ class Quantity:
     heading: str = "Quantity"
     name: str = "quantity"
     sheet: str = "Sheet"
+    may_be_blank: bool = False
 
 
 def _tables() -> list[Table[Any]]:
