@@ -25,6 +25,8 @@ class Ingredient:
 
     density [g/mL], highest_percent [% of the product], saponification_low and _high [mg KOH per g]. Acids and their salts
     share the limit of limit_group, counted as acid: limit_factor is how much of the item holds one gram of it.
+    water_percent: how much of it is water, blank where that is little or unknown. Of a preservative: least_percent [% of the
+    product], below which it is not known to work; lowest_ph and highest_ph, between which it does; pka of its acid.
     """
 
     item: str
@@ -41,11 +43,22 @@ class Ingredient:
     limit_group: str
     limit_factor: Decimal | None
     limit_source: str
+    water_percent: Decimal | None
+    water_source: str
+    least_percent: Decimal | None
+    least_source: str
+    pka: Decimal | None
+    lowest_ph: Decimal | None
+    highest_ph: Decimal | None
+    ph_source: str
     note: str
 
 
 SHORTEST_WORD = 3  # letters of a word that is looked for within names
-_FIGURES = ("density", "highest_percent", "saponification_low", "saponification_high", "limit_factor")
+_FIGURES = (
+    "density", "highest_percent", "saponification_low", "saponification_high", "limit_factor", "water_percent",
+    "least_percent", "pka", "lowest_ph", "highest_ph",
+)  # fmt: skip
 
 
 def _rows(name: str) -> list[dict[str, str]]:
