@@ -73,7 +73,15 @@ def test_kinds_are_those_that_the_items_table_knows_and_each_occurs() -> None:
 
 
 def test_every_row_has_as_many_cells_as_headings() -> None:
-    for name in ("ingredients.csv", "names.csv", "currencies.csv", "sources.csv", "tolerances.csv", "mean_factors.csv"):
+    for name in (
+        "ingredients.csv",
+        "names.csv",
+        "qualities.csv",
+        "currencies.csv",
+        "sources.csv",
+        "tolerances.csv",
+        "mean_factors.csv",
+    ):
         assert {len(row) for row in _table(name)} == {len(_table(name)[0])}, name
 
 

@@ -111,6 +111,35 @@ def test_accents_may_be_left_out() -> None:
     assert {name: getattr(ingredient_named(name), "item", None) for name in typed} == typed
 
 
+def test_words_for_quality_are_passed_over() -> None:
+    typed = {
+        "Bio-Olivenöl": "olive-oil",
+        "Beurre de karité bio": "shea-butter",
+        "Huile d'olive vierge BIO": "olive-oil",
+        "Manteca de karité ecológica": "shea-butter",
+        "Óleo de coco orgânico, refinado": "coconut-oil",
+        "Olio di cocco biologico": "coconut-oil",
+        "Biologische sheaboter, ongeraffineerd": "shea-butter",
+        "Masło shea nierafinowane": "shea-butter",
+        "Gros sel": "table-salt",
+        "Coarse sea salt": "sea-salt",
+    }
+    assert {name: getattr(ingredient_named(name), "item", None) for name in typed} == typed
+
+
+def test_a_name_goes_before_the_words_for_quality_in_it() -> None:
+    """Raw sugar is brown and no sugar of raw quality; and praise alone names nothing."""
+    assert ingredient_named("raw sugar") is ingredients()["brown-sugar"]
+    assert ingredient_named("sugar") is ingredients()["white-sugar"]
+    assert [ingredient_named(text) for text in ("Organic", "bio", "pure natural", "organic soda", "raw oil")] == [None] * 5
+
+
+def test_no_word_for_quality_is_a_name() -> None:
+    words = [row["word"] for row in csv.DictReader(catalogue_file("qualities.csv").read_text(encoding="utf-8").splitlines())]
+    assert len(words) > 50
+    assert [word for word in words if ingredient_named(word)] == []
+
+
 @pytest.mark.parametrize("word", OF_SEVERAL)
 def test_a_word_for_several_things_names_none(word: str) -> None:
     assert ingredient_named(word) is None

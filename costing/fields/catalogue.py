@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -80,16 +81,31 @@ def ingredient_named(text: str) -> Ingredient | None:
     """Return the packaged ingredient that a text names, by key, name, label name (INCI) or an everyday name.
 
     Capitals, Unicode form, blanks, hyphens and other marks make no difference, nor do accents where that leaves one only.
+    Words that only praise, as organic or refined, are passed over where the whole text is no name.
 
-    >>> [found.item for found in map(ingredient_named, ("soda cáustica", "OLIVENOEL", "Olive-oil")) if found]
+    >>> [found.item for found in map(ingredient_named, ("soda cáustica", "OLIVENOEL", "Organic olive-oil")) if found]
     ['sodium-hydroxide', 'olive-oil', 'olive-oil']
     """
     if text in ingredients():
         return ingredients()[text]
+    whole = _key_of(_letters(text))
+    return ingredients().get(whole or _key_of(_without_praise(text)))
+
+
+def _key_of(letters: str) -> str:
     exact, plain = _by_name()
-    letters = _letters(text)
-    found = exact.get(letters) or plain.get(_without_accents(letters)) or ""
-    return ingredients().get(found)
+    return exact.get(letters) or plain.get(_without_accents(letters)) or ""
+
+
+def _without_praise(text: str) -> str:
+    """Return the letters of a text without the words that only say of what quality a thing is."""
+    words = (_letters(word) for word in re.split(r"[^\w]+", text))
+    return "".join(word for word in words if _without_accents(word) not in _qualities())
+
+
+@cache
+def _qualities() -> frozenset[str]:
+    return frozenset(_plain(row["word"]) for row in _rows("qualities.csv"))
 
 
 def names_of(ingredient: Ingredient) -> tuple[str, ...]:
