@@ -59,6 +59,15 @@ def test_the_total_of_a_receipt_is_doubted() -> None:
     assert any("30 is the sum of the rows above it" in told for told in doubts(*rows))
 
 
+def test_what_nothing_uses_is_doubted_with_another_name_of_it() -> None:
+    """Glicerina is glycerin, however unlike the names in use are spelled."""
+    rows = [*usual(10), bought("glycerin", 5, size=1000), bought("Glicerina vegetal", 30, size=3000)]
+    lines = [line("filling", "filler", 1), line("filling", "wares", 1), line("filling", "glycerin", 1)]
+    (told,) = doubts(*rows, lines=lines)
+    assert told.startswith("purchases, Glicerina vegetal")
+    assert told.endswith('did you mean "glycerin"?')
+
+
 def test_what_nothing_uses_is_doubted_with_the_nearest_name() -> None:
     """`waresx` is bought, and the filling asks for `wares`."""
     (told,) = doubts(*usual(10), bought("waresx", 12, size=1000))

@@ -183,7 +183,7 @@ def _days(season: Season) -> Iterator[Doubt]:
 
 
 def _unused(season: Season) -> Iterator[Doubt]:
-    used = [row.item for row in season[ITEMS].rows if row.used_in]
+    used = {row.known_as: row.item for row in season[ITEMS].rows if row.used_in}
     spent: dict[str, float] = defaultdict(float)
     first: dict[str, Purchase] = {}
     for record, row in _worked(season):
@@ -191,7 +191,7 @@ def _unused(season: Season) -> Iterator[Doubt]:
         first.setdefault(record.item, record)
     for item in season[ITEMS].rows:
         if not item.used_in and item.item in first and not item.on_hand:
-            near = suggestion(item.item, used).nearest
+            near = used.get(item.known_as) or suggestion(item.item, used.values()).nearest
             asked = f'did you mean "{near}"?' if near else "name it in a formula or tub, or write what is left into on_hand"
             currency = season.records.season.currency
             what = f"{spent[item.item]:.2f} {currency} spent on it, last on {day_of(item.latest_day)}, and nothing uses it"
