@@ -14,13 +14,14 @@ from tests.workbook.lint import Workbook, circles, too_long, unlike_their_column
 
 pytestmark = pytest.mark.slow
 
-# Grams by formula and item. Olive oil takes up 0.1312 to 0.1397 g of sodium hydroxide a gram; goose fat is not known.
+# Grams by formula and item. Olive oil, azeite in Portuguese, takes up 0.1312 to 0.1397 g of sodium hydroxide a gram; goose
+# fat is not known.
 FORMULAS = {
     "strong-lye": {"sodium-hydroxide": 500, "water": 500},
     "oils": {"olive-oil": 700, "goose-fat": 300},
     "calm-bar": {"olive-oil": 1000, "sodium-hydroxide": 120, "water": 250},
     "near-bar": {"olive-oil": 1000, "strong-lye": 260},
-    "bold-bar": {"olive-oil": 1000, "sodium-hydroxide": 135},
+    "bold-bar": {"Azeite": 1000, "sodium-hydroxide": 135},
     "goose-bar": {"oils": 1000, "strong-lye": 260},
     "potash-bar": {"olive-oil": 1000, "potassium-hydroxide": 210},
     "again": {"calm-bar/trimmings": 300, "sodium-hydroxide": 1},
@@ -71,20 +72,22 @@ def test_edits_of_a_recipe_reach_the_sheet(book: Path, tmp_path: Path) -> None:
     """Nothing differs as exported; more lye, another oil and a new line typed in are counted at once.
 
     140 g of lye are more than 139.7 g that olive oil takes up at most; 800 g of castor oil take up 100.4 to 106.6 g, less
-    than 120 g; a formula typed in a free row of its card makes its bar richer.
+    than 120 g, also under a name of one's own with the packaged key beside it; a formula typed in a free row of its card
+    makes its bar richer.
     """
     cells = Book.at(book)
     typed = {
         (("Formulas", cells.place("Formulas", heading, cells.row("Formulas", heading, keys)))): value
         for heading, keys, value in (
             ("Grams", {"Formula": "bold-bar", "What": "sodium-hydroxide"}, 140.0),
-            ("What", {"Formula": "calm-bar", "What": "olive-oil"}, "castor-oil"),
+            ("What", {"Formula": "calm-bar", "What": "olive-oil"}, "Huile du moulin"),
             ("What", {"Formula": "near-bar", "What": "olive-oil"}, "coconut-oil"),
         )
     }
     edited = tmp_path / "edited.xlsx"
     items = cells.free_row("Items", "Item")
-    typed[("Items", cells.place("Items", "Item", items))] = "castor-oil"
+    typed[("Items", cells.place("Items", "Item", items))] = "Huile du moulin"
+    typed[("Items", cells.place("Items", "Same as", items))] = "castor-oil"
     typed[("Items", cells.place("Items", "Kind", items))] = "oil"
     typed[("Items", cells.place("Items", "Item", items + 1))] = "coconut-oil"
     typed_into(book, edited, typed)
