@@ -21,7 +21,7 @@ from costing.tables.whole.two_seasons import SINCE_TABLES
 
 LIST = Path(__file__).with_suffix(".csv")
 HEADINGS = ("name", "kind", "heading", "unit", "shape", "decimals")
-GIVEN = ("column", "heading", "least", "above", "most", "suffix", "blank")
+GIVEN = ("column", "heading", "least", "above", "most", "units", "blank")
 
 
 def as_described() -> str:
@@ -52,7 +52,8 @@ def _bounds() -> Iterator[list[Any]]:
     for table in RECORD_TABLES:
         for key, info in table.model.model_fields.items():
             field = info.metadata[0]
-            limits = [getattr(field, limit, None) for limit in ("least", "above", "most", "suffix")]
+            limits = [getattr(field, limit, None) for limit in ("least", "above", "most")]
+            limits.append(" or ".join(filter(None, getattr(field, "units", ()))))
             blank = "must be filled in" if info.is_required() else info.default
             yield [f"{table.name}.{key}", info.title, *limits, blank]
 

@@ -77,7 +77,9 @@ class _Receipt:
     def row(self, **cells: str) -> Row:
         shared = {"bought_on": self.bought_on.isoformat(), "supplier": self.supplier, "invoice": self.invoice}
         foreign = {"currency": self.currency, "rate": self.rate} if self.currency else {}
-        tax = {"tax": _money(float(cells["paid"]) * 3 / 23)} if self.taxed else {}
+        by_rate = sum(map(ord, self.invoice)) % 2  # one receipt gives the tax in money, another its rate
+        tax = {"tax_percent": "15"} if by_rate else {"tax": _money(float(cells["paid"]) * 3 / 23)}
+        tax = tax if self.taxed else {}
         return shared | foreign | tax | cells
 
 

@@ -139,12 +139,21 @@ def test_the_separator_is_that_of_the_heading(text: str, delimiter: str) -> None
         (["12,50", "31.12.2025", "1.234", "see 12.50"], True),
         (["12.50"], False),
         (["12"], False),
+        (["12,50 €", "3,5 kg", "9,80 zł", "1,5 %", "12.50"], True),
+        (["12,50", "3,5", "9,80", "12.50"], False),
     ],
 )
 @pytest.mark.parametrize("delimiter", [";", "\t"])
 def test_decimal_commas_are_those_of_the_whole_file(prices: list[str], delimiter: str, *, decimal_comma: bool) -> None:
     lines = [f"item{delimiter}price", *(f"Olive{delimiter}{price}" for price in prices)]
     assert read("\n".join(lines)).decimal_comma is decimal_comma
+
+
+def test_a_note_is_no_witness_of_decimal_marks() -> None:
+    """Only columns of numbers say how a file writes them; a column is passed over by its heading."""
+    text = "item;price;note\nOlive;1.234;2,5\n"
+    assert read(text).decimal_comma
+    assert not read_csv(text.encode(), "purchases.csv", {"item", "note"}).decimal_comma
 
 
 def test_a_file_with_commas_between_cells_has_no_decimal_commas() -> None:

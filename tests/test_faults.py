@@ -176,9 +176,10 @@ ONE_FAULT = [
     ),
     # cells
     pytest.param(
-        cell("purchases", 2, size="2 lbs."),
-        'purchases.csv, row 2, size: "2 lbs." is not a number; write 2 here and lb in unit',
-        id="a size with its unit",
+        cell("purchases", 2, size="2 lumps"),
+        'purchases.csv, row 2, size: "2 lumps" is not a number, and "lumps" no unit known here; '
+        "write plain figures, in digits, without lumps",
+        id="a size with a word behind it",
     ),
     pytest.param(
         cell("lines", 2, percent="a lot"),
@@ -221,9 +222,9 @@ ONE_FAULT = [
         id="a date with two readings",
     ),
     pytest.param(
-        cell("purchases", 2, bought_on="31/12/2026"),
-        'purchases.csv, row 2, bought_on: "31/12/2026" is not a date as year-month-day; write 2026-12-31',
-        id="a date with one reading",
+        cell("purchases", 2, bought_on="31/13/2026"),
+        'purchases.csv, row 2, bought_on: "31/13/2026" is not a date as year-month-day; write it like 2026-11-01',
+        id="a date without a reading",
     ),
     pytest.param(
         cell("season", 4, value="yesterday"),
@@ -630,7 +631,7 @@ def test_a_price_ending_stays_below_the_price_step(step: str, ending: str, tmp_p
 
 def test_all_faults_of_cells_are_told_at_once_in_the_order_of_the_tables(tmp_path: Path) -> None:
     changes = (
-        cell("purchases", 2, size="2 lbs.", paid="x", supplier="Mill?"),
+        cell("purchases", 2, size="2 lumps", paid="x", supplier="Mill?"),
         cell("purchases", 4, unit="cups"),
         cell("products", 3, fill_grams="0"),
         cell("channels", 2, margin_percent="100"),
@@ -638,7 +639,8 @@ def test_all_faults_of_cells_are_told_at_once_in_the_order_of_the_tables(tmp_pat
     )
     assert told(tmp_path, *changes) == [
         'purchases.csv, row 2, supplier: "Mill?" holds one of * ? ~; leave it out: spreadsheets take it to mean any letters',
-        'purchases.csv, row 2, size: "2 lbs." is not a number; write 2 here and lb in unit',
+        'purchases.csv, row 2, size: "2 lumps" is not a number, and "lumps" no unit known here; '
+        "write plain figures, in digits, without lumps",
         'purchases.csv, row 2, paid: "x" is not a number; write digits, with a point before the decimals',
         'purchases.csv, row 4, unit: "cups" is no measure of weight; weigh it and write grams',
         "formulas.csv: is missing; fill it in; it needs formula",
@@ -743,8 +745,9 @@ def test_records_from_python_name_a_setting_without_a_row() -> None:
 COMMANDS = [["check"], ["show"], ["show", "--json"], ["trace"], ["export"]]
 THROUGH_ALL_COMMANDS = {
     "a cell": (
-        cell("purchases", 2, size="2 lbs."),
-        'purchases.csv, row 2, size: "2 lbs." is not a number; write 2 here and lb in unit',
+        cell("purchases", 2, size="2 lumps"),
+        'purchases.csv, row 2, size: "2 lumps" is not a number, and "lumps" no unit known here; '
+        "write plain figures, in digits, without lumps",
     ),
     "between tables": (
         cell("prices", 2, product="bar-9"),

@@ -9,6 +9,7 @@ import pytest
 from pydantic_core import PydanticCustomError
 
 from costing.fields.types import ChoiceField, DayField, KeyField, NumberField, PercentField, TextField
+from costing.fields.written_days import order_of
 
 
 def read(field: Any, value: object) -> Any:
@@ -39,13 +40,44 @@ def test_a_day_before_or_after_is_refused(day: str) -> None:
     ("text", "told"),
     [
         ("3/4/2026", '"3/4/2026" can be 2026-04-03 or 2026-03-04; write 2026-04-03 or 2026-03-04'),
-        ("25.12.2026", '"25.12.2026" is not a date as year-month-day; write 2026-12-25'),
-        ("4-4-2026", '"4-4-2026" is not a date as year-month-day; write 2026-04-04'),
+        ("03.04.2026", '"03.04.2026" can be 2026-04-03 or 2026-03-04; write 2026-04-03 or 2026-03-04'),
+        ("4 foo 2026", '"4 foo 2026" is not a date as year-month-day; write it like 2026-11-01'),
         ("32/13/2026", '"32/13/2026" is not a date as year-month-day; write it like 2026-11-01'),
     ],
 )
 def test_a_day_written_otherwise_is_told_with_its_readings(text: str, told: str) -> None:
     assert refused(DayField(), text) == told
+
+
+@pytest.mark.parametrize("text", [
+    "2026-11-04", "2026/11/4", "2026.11.04", "4 Nov 2026", "4. November 2026", "4 de novembro de 2026", "Nov 4, 2026",
+    "4 listopada 2026", "04-nov-2026",
+])  # fmt: skip
+def test_a_day_that_can_be_one_day_only_is_read(text: str) -> None:
+    assert read(DayField(), text) == date(2026, 11, 4)
+
+
+def test_a_day_beyond_the_twelfth_says_itself_what_comes_first() -> None:
+    assert read(DayField(), "25.12.2026") == read(DayField(), "12/25/2026") == date(2026, 12, 25)
+    assert read(DayField(), "4-4-2026") == date(2026, 4, 4)
+
+
+@pytest.mark.parametrize(("others", "day"), [
+    (["25/11/2025"], date(2025, 11, 4)), (["11/25/2025"], date(2025, 4, 11)),
+    (["25.11.2025", "x", "2025-11-30"], date(2025, 11, 4)),
+])  # fmt: skip
+def test_an_unclear_day_is_read_as_the_clear_ones_of_its_column(others: list[str], day: date) -> None:
+    order = order_of(["04/11/2025", *others])
+    context = type("Context", (), {"context": {"day_orders": {"bought_on": order}}, "field_name": "bought_on"})
+    assert DayField().read("04/11/2025", context) == day  # type: ignore[arg-type]  # all that a field looks at
+
+
+def test_a_column_that_contradicts_itself_settles_nothing() -> None:
+    context = type(
+        "Context", (), {"context": {"day_orders": {"day": order_of(["25/11/2025", "11/25/2025"])}}, "field_name": "day"}
+    )
+    with pytest.raises(PydanticCustomError, match="other dates of this column are day-first and month-first"):
+        DayField().read("04/11/2025", context)  # type: ignore[arg-type]  # all that a field looks at
 
 
 @pytest.mark.parametrize(
@@ -165,7 +197,12 @@ def test_a_truth_is_no_number_and_nothing_stays_nothing() -> None:
     assert read(NumberField(), None) is None
 
 
-@pytest.mark.parametrize(("typed", "word"), [("yes", "yes"), ("Y", "yes"), ("TRUE", "yes"), ("n", "no"), ("False", "no")])
+@pytest.mark.parametrize(("typed", "word"), [
+    ("yes", "yes"), ("Y", "yes"), ("TRUE", "yes"),
+    ("n", "no"), ("False", "no"), ("sim", "yes"), ("Não", "no"), ("ja", "yes"), ("nein", "no"), ("oui", "yes"),
+    ("non", "no"), ("sí", "yes"), ("Sì", "yes"), ("nee", "no"),
+    ("tak", "yes"), ("nie", "no"),
+])  # fmt: skip
 def test_yes_and_no_may_be_written_shorter(typed: str, word: str) -> None:
     assert read(ChoiceField(("yes", "no")), typed) == word
 

@@ -1,12 +1,15 @@
-"""A number may bring the unit that its column has anyway: 1480 g, 25 min, 40 %."""
+"""A number may bring its unit: that of its column, as 1480 g, 25 min, 40 %, or another of the same kind, as 1.5 kg."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
 import pytest
+from pydantic_core import PydanticCustomError
 
 import costing
+from costing.fields.types import NumberField
+from costing.fields.units import spelled_unit
 from costing.records.schema import RECORD_TABLES
 from tests.published.seasons import DAY, bought, costed, line, product
 
@@ -55,9 +58,71 @@ def test_what_a_batch_weighed_may_bring_its_unit() -> None:
     assert row.loss == pytest.approx(0.075)
 
 
-def test_another_unit_is_told() -> None:
-    """Nothing is turned into grams behind the maker's back."""
+@pytest.mark.parametrize(("column", "unit", "typed", "means"), [
+    ("grams", "gram", "3 kg", 3000), ("grams", "gram", "1,5 kg", 1500), ("grams", "gram", "2 lb", 907.18474),
+    ("grams", "gram", "250 Gramm", 250), ("watts", "watt", "1,5 kW", 1500), ("minutes", "minute", "2 h", 120),
+    ("minutes", "minute", "1,5 Std.", 90), ("hours", "hour", "18 min", 0.3), ("hours", "hour", "90 minutos", 1.5),
+    ("days", "day", "2 weeks", 14), ("paid", "money", "1.621,00 €", 1621), ("paid", "money", "-£12.50", -12.5),
+    ("rate", "money/hour", "12 €/h", 12), ("power", "money/kilowatt_hour", "0,22 €/kWh", 0.22),
+    ("power", "money/kilowatt_hour", "0,22 €", 0.22), ("worth", "money/kilogram", "R$ 5", 5),
+    ("density", "gram/millilitre", "0,92 g/mL", 0.92), ("density", "gram/millilitre", "0,92 kg/L", 0.92),
+    ("count", "", "140 un", 140), ("count", "", "3 szt.", 3), ("count", "", "1 Dutzend", 12),
+])  # fmt: skip
+def test_a_figure_with_another_unit_of_its_kind_is_converted(column: str, unit: str, typed: str, means: float) -> None:
+    """Conversions are those of SI and of NIST Handbook 44 (2014) appendix C for the pound, of which a figure is exact."""
+    context = type("Context", (), {"context": None, "field_name": column})
+    assert float(NumberField(unit).read(typed, context)) == means
+
+
+@pytest.mark.parametrize(("unit", "typed", "told"), [
+    ("minute", "3 kg", '"3 kg" is of another kind than this column, which holds minutes; write minutes'),
+    ("gram", "500 mL", '"500 mL" is of another kind than this column, which holds grams; write grams'),
+    ("gram", "12 €", '"12 €" is money, and this column holds grams; write grams'),
+    ("money", "23 %", '"23 %" is a rate, and this column holds money; write money'),
+    ("gram", "2 cups", '"2 cups" is no measure of weight; weigh it and write grams'),
+    ("gram", "3 Esslöffel", '"3 Esslöffel" is no measure of weight; weigh it and write grams'),
+    ("gram", "2 drops", '"2 drops" is not a number, and "drops" no unit known here; write grams, in digits'),
+    ("money/kilogram", "5 €/h", '"5 €/h" is of another kind than this column, which holds money per kg; write money per kg'),
+    ("", "100 g", '"100 g" is of another kind than this column, which holds plain figures; write plain figures'),
+])  # fmt: skip
+def test_another_kind_is_told_and_no_figure_is_taught(unit: str, typed: str, told: str) -> None:
+    """What to write instead is said as a kind of measure, never as a figure that could be wrong."""
+    context = type("Context", (), {"context": None, "field_name": "column"})
+    with pytest.raises(PydanticCustomError) as caught:
+        NumberField(unit).read(typed, context)
+    assert caught.value.message() == told
+
+
+SHEA = {"packs": "2", "size": "", "unit": ""}
+
+
+@pytest.mark.parametrize(("cells", "grams"), [
+    ({"size": "25 kg"}, 50_000), ({"size": "1,5 kg", "unit": "g"}, 3000), ({"size": "500", "unit": "Gramm"}, 1000),
+    ({"size": "2 lb", "unit": "kg"}, 1814.36948),
+])  # fmt: skip
+def test_a_size_may_bring_its_unit(cells: dict[str, str], grams: float) -> None:
+    """Alone it fills the unit in; beside a unit of the same kind it is converted."""
+    season = costed(purchases=[bought("stuff", 46) | SHEA | cells])
+    assert season.purchases.rows[0].grams == pytest.approx(grams, rel=1e-15)
+
+
+def test_a_size_beside_a_unit_of_another_kind_is_told() -> None:
     with pytest.raises(costing.Faults) as caught:
-        costed(lines=[{"formula": "mix", "step": "mix", "item": "filler", "grams": "1.6 kg"}])
-    told = 'lines, row 1, grams: "1.6 kg" is not a number; write it in grams, without the unit'
-    assert [str(fault) for fault in caught.value.faults] == [told]
+        costed(purchases=[bought("stuff", 46) | SHEA | {"size": "5 kg", "unit": "L"}])
+    told = 'size "5 kg" beside the unit L; write the size in that unit, or clear the unit'
+    assert [str(fault) for fault in caught.value.faults] == [f"purchases, row 1, size: {told}"]
+
+
+@pytest.mark.parametrize(("word", "unit"), [
+    ("Stück", "piece"), ("peça", "piece"), ("pièce", "piece"), ("szt.", "piece"), ("un", "piece"), ("pz", "piece"),
+    ("stuks", "piece"), ("litros", "L"), ("Gramm", "g"), ("gramów", "g"), ("docena", "dozen"), ("Liter", "L"),
+    ("quilo", "kg"),
+])  # fmt: skip
+def test_units_may_be_written_in_eight_languages(word: str, unit: str) -> None:
+    assert spelled_unit(word) == unit
+    assert spelled_unit(word.upper()) == unit
+
+
+def test_a_unit_that_nothing_is_bought_in_is_none_of_purchases() -> None:
+    assert spelled_unit("min") is None
+    assert spelled_unit("kW") is None

@@ -38,7 +38,9 @@ def test_text_is_left_to_the_reader_of_its_column(text: str, shape: str) -> None
         (12.5, GENERAL, "number", Decimal("12.5")),
         (0.1, "#,##0.00", "number", Decimal("0.1")),
         (-115.0, "#,##0.00", "number", Decimal("-115.0")),
-        (0.15, PERCENT, "number", Decimal("0.15")),
+        # but for one shown as a rate: the column's reader then says where rates belong
+        (0.23, PERCENT, "number", "23 %"),
+        (0, PERCENT, "number", Decimal(0)),
         (1e-05, GENERAL, "number", Decimal("0.00001")),
         (0, GENERAL, "number", Decimal(0)),
         # percentages: shown as 40 %, or holding 40
@@ -49,8 +51,8 @@ def test_text_is_left_to_the_reader_of_its_column(text: str, shape: str) -> None
         (0.005, PERCENT, "percent", Decimal("0.5")),
         (1, PERCENT, "percent", Decimal(100)),
         (0, PERCENT, "percent", Decimal(0)),
-        (40, PERCENT, "percent", Decimal(40)),
-        (2.5, PERCENT, "percent", Decimal("2.5")),
+        (1.5, "0%", "percent", Decimal("150.0")),
+        (40, PERCENT, "percent", Decimal(4000)),
         (-0.05, PERCENT, "percent", Decimal(-5)),
         (40, GENERAL, "percent", Decimal(40)),
         (1.5, GENERAL, "percent", Decimal("1.5")),

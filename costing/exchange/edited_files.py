@@ -9,10 +9,13 @@ from pathlib import Path
 from typing import Any
 
 from costing.folder.csv_editing import CsvFile, unquoted
+from costing.folder.reading import columns_of_words
 from costing.records.schema import TABLES_BY_NAME
 from costing.season.changes import Change
 from costing.season.comparable import ORDER, Cells, shown, written_cells
 from costing.tables.written import Rows
+
+_SIZE = {"size", "unit"}
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,11 @@ class _RowEdit:
 
 def edited_file(path: Path, edit: TableEdit) -> bytes:
     """Return the bytes of a table's file with the edit in it, or of a new one where there is none."""
-    file = CsvFile.parse(path.read_bytes(), path.name) if path.exists() else CsvFile.fresh(edit.columns)
+    file = (
+        CsvFile.parse(path.read_bytes(), path.name, columns_of_words(path.name))
+        if path.exists()
+        else CsvFile.fresh(edit.columns)
+    )
     if not file.rows:
         file = CsvFile.fresh(edit.columns)
     if edit.name == "season":
@@ -169,4 +176,7 @@ def _groups(cells: Cells) -> list[tuple[str, ...]]:
 
 def _changed(change: Change) -> dict[str, str]:
     """Return the cells that a change writes; what is no longer there is written as a blank."""
-    return {column: (change.new or {}).get(column, "") for column in change.columns}
+    columns = set(change.columns)
+    if change.table == "purchases" and columns & _SIZE:  # which may stand in one cell in the file
+        columns |= _SIZE
+    return {column: (change.new or {}).get(column, "") for column in columns}

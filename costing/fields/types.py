@@ -17,8 +17,11 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from costing.errors import suggestion
 from costing.fields.catalogue import ingredient_named, known_names
 from costing.fields.names import LONGEST_NAME, MARKS, forbidden, spelled, taken_for, without_forbidden
-from costing.fields.numerals import Unreadable, read_number
+from costing.fields.numerals import Unreadable
+from costing.fields.quantities import amount, parted
 from costing.fields.views import DayWritten, Following, Number, Words
+from costing.fields.words import plain_word, words
+from costing.fields.written_days import DayOrder, readings_of_day
 
 _EPOCH = date(1899, 12, 30)
 
@@ -200,14 +203,18 @@ def _short(text: str) -> str:
 
 @dataclass(frozen=True)
 class NumberField(_Reader):
-    """A number within bounds, kept with the decimals as written."""
+    """A number within bounds, kept with the decimals as written; a unit of its kind beside it is converted.
+
+    also: further units that it may bring; instead: what to do with a rate written here.
+    """
 
     unit: str = ""
     least: int | None = None
     above: int | None = None
     most: int | None = None
     shape: str = "number"
-    suffix: str = ""
+    also: tuple[str, ...] = ()
+    instead: str = ""
 
     def read(self, value: Any, info: core_schema.ValidationInfo) -> Decimal | None:
         """Return the number that the text means."""
@@ -228,27 +235,20 @@ class NumberField(_Reader):
             raise fault(f'"{value}" is not a number', "write digits")
         if isinstance(value, int | float | Decimal):
             value = str(value)
-        text = _clean(value)
-        number = text[: -len(self.suffix)].rstrip()
-        if self.suffix and text.lower().endswith(self.suffix.lower()) and not number[-1:].isalpha():  # the g of kg
-            text = number
+        quantity = parted(_clean(value))
+        context = info.context or {}
         try:
-            return read_number(text, decimal_comma=bool(info.context and info.context.get("decimal_comma")))
+            number = amount(quantity, self.units, decimal_comma=bool(context.get("decimal_comma")))
         except Unreadable as error:
-            do = self._without_word(error.number, error.word, info) if error.word else error.do
-            raise fault(error.what, do) from None
+            raise fault(error.what, self.instead if quantity.mark == "%" and self.instead else error.do) from None
+        if quantity.currencies and "money" in context:
+            context["money"].append((str(info.field_name), quantity))
+        return number
 
-    def _without_word(self, number: str, word: str, info: core_schema.ValidationInfo) -> str:
-        """Say what to write in place of a number with a word behind it."""
-        from costing.fields.units import VESSELS, spelled_unit  # noqa: PLC0415  # units stand on no floor above, but cost start-up
-
-        if word.lower() in VESSELS:
-            return "weigh it and write grams"
-        if info.field_name == "size":
-            return f"write {number} here and {spelled_unit(word) or word} in unit"
-        if self.unit == "gram" and spelled_unit(word):
-            return "write it in grams, without the unit"
-        return f"write {number} alone"
+    @property
+    def units(self) -> tuple[str, ...]:
+        """The units that a figure may bring with it."""
+        return (self.unit, *self.also)
 
     def cell(self, value: Decimal | None) -> float | None:
         """Return the number in binary, as sheets keep it."""
@@ -262,7 +262,11 @@ class PercentField(NumberField):
     least: int | None = 0
     most: int | None = 100
     shape: str = "percent"
-    suffix: str = "%"
+
+    @property
+    def units(self) -> tuple[str, ...]:
+        """A percent sign alone."""
+        return ("percent",)
 
     def cell(self, value: Decimal | None) -> float | None:
         """Return the fraction that a cell shown as a percentage holds."""
@@ -280,7 +284,8 @@ class DayField(_Reader):
         """Return the date."""
         if isinstance(value, datetime):
             value = value.date()
-        day: date = value if isinstance(value, date) else _read_day(_clean(value))
+        order = (info.context or {}).get("day_orders", {}).get(info.field_name)
+        day: date = value if isinstance(value, date) else _read_day(_clean(value), order)
         if not date(1970, 1, 1) <= day <= date(2199, 12, 31):
             raise fault(f"{day.isoformat()} is no day of this trade", "check the year")
         return day
@@ -290,23 +295,20 @@ class DayField(_Reader):
         return day_number(value)
 
 
-def _read_day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        pass
-    match = re.fullmatch(r"(\d{1,2})[./-](\d{1,2})[./-](\d{4})", text)
-    readings = []
-    if match:
-        first, second, year = (int(part) for part in match.groups())
-        for month, day in ((second, first), (first, second)):
-            try:
-                readings.append(date(year, month, day).isoformat())
-            except ValueError:
-                continue
-    both = " or ".join(dict.fromkeys(readings))
-    what = f'"{text}" can be {both}' if len(set(readings)) > 1 else f'"{text}" is not a date as year-month-day'
-    raise fault(what, f"write {both or 'it like 2026-11-01'}")
+def _read_day(text: str, order: DayOrder | None) -> date:
+    readings = readings_of_day(text)
+    if not readings:
+        raise fault(f'"{text}" is not a date as year-month-day', "write it like 2026-11-01")
+    if len(readings) == 1:
+        return next(iter(readings.values()))
+    if order in readings:
+        return readings[order]
+    both = " or ".join(day.isoformat() for day in readings.values())
+    if order == "contradicted":
+        raise fault(
+            f'"{text}" can be {both}, and other dates of this column are day-first and month-first', "write year-month-day"
+        )
+    raise fault(f'"{text}" can be {both}', f"write {both}")
 
 
 @dataclass(frozen=True)
@@ -320,13 +322,13 @@ class ChoiceField(_Reader):
     def read(self, value: Any, info: core_schema.ValidationInfo) -> str:
         """Return the word as the list has it."""
         text = _clean(value).lower()
-        word = {"y": "yes", "true": "yes", "n": "no", "false": "no"}.get(text, text) if "yes" in self.choices else text
+        word = words("answer").get(plain_word(text), text) if "yes" in self.choices else text
         for choice in self.choices:
             if choice.lower() == word:
                 return choice
-        words = [choice for choice in self.choices if choice]
-        meant = suggestion(text, words)
-        raise fault(f'"{text}" is not one of {", ".join(words)}', str(meant) if meant.nearest else "write one of these")
+        listed = [choice for choice in self.choices if choice]
+        meant = suggestion(text, listed)
+        raise fault(f'"{text}" is not one of {", ".join(listed)}', str(meant) if meant.nearest else "write one of these")
 
     def cell(self, value: str) -> str:
         """Return the word."""
@@ -373,7 +375,7 @@ else:
     Reference = Annotated[str, KeyField(path=True)]
     Day = Annotated[date, DayField()]
     YesNo = Annotated[str, ChoiceField(("yes", "no"))]
-    Grams = Annotated[Decimal, NumberField("gram", above=0, suffix="g")]
+    Grams = Annotated[Decimal, NumberField("gram", above=0)]
     Money = Annotated[Decimal, NumberField("money", least=0)]
-    Minutes = Annotated[Decimal, NumberField("minute", least=0, suffix="min")]
+    Minutes = Annotated[Decimal, NumberField("minute", least=0)]
     Count = Annotated[Decimal, NumberField("", least=0)]

@@ -8,8 +8,7 @@ from functools import cache
 import pint
 
 from costing.fields.catalogue import catalogue_file
-
-VESSELS = ("cup", "cups", "spoon", "spoons", "teaspoon", "teaspoons", "tablespoon", "tablespoons", "tsp", "tbsp")
+from costing.fields.words import plain_word, words
 
 
 @cache
@@ -47,14 +46,10 @@ _SPELLINGS = {
     "piece": "piece", "dozen": "dozen",
 }  # fmt: skip
 
-_OTHER_SPELLINGS = {
-    "gram": "g", "grams": "g", "gr": "g", "kilo": "kg", "kilos": "kg", "kgs": "kg", "kilogram": "kg", "kilograms": "kg",
-    "milligram": "mg", "milligrams": "mg", "ounce": "oz", "ounces": "oz", "lbs": "lb", "pound": "lb", "pounds": "lb",
-    "millilitre": "mL", "millilitres": "mL", "milliliter": "mL", "milliliters": "mL",
-    "litre": "L", "litres": "L", "liter": "L", "liters": "L",
-    "pieces": "piece", "pc": "piece", "pcs": "piece", "each": "piece", "dozens": "dozen", "doz": "dozen",
-    "us gallons": "us gallon", "us pints": "us pint", "us quarts": "us quart",
-    "imperial gallons": "imperial gallon", "imperial pints": "imperial pint", "imperial quarts": "imperial quart",
+_PLURALS = {f"{country} {one}s": f"{country} {one}" for country in ("us", "imperial") for one in ("gallon", "pint", "quart")}
+_FURTHER = {  # units of time and power, which nothing is bought in
+    "min": "minute", "h": "hour", "s": "second", "d": "day", "week": "week",
+    "W": "watt", "kW": "kilowatt", "kWh": "kilowatt_hour",
 }  # fmt: skip
 
 
@@ -81,5 +76,25 @@ def spelled_unit(text: str) -> str | None:
     """
     plain = " ".join(text.replace("-", " ").replace("_", " ").replace(".", " ").split()).lower()
     plain = f"imperial {plain[3:]}" if plain.startswith("uk ") else plain
-    by_lower = {spelling.lower(): spelling for spelling in _SPELLINGS}
-    return by_lower.get(plain) or _OTHER_SPELLINGS.get(plain)
+    found = _by_lower().get(plain) or _PLURALS.get(plain) or words("unit").get(plain_word(plain))
+    return found if found in _SPELLINGS else None
+
+
+def same_kind(one: str, other: str) -> bool:
+    """Whether two units of purchases both measure weight, or both volume, or both count pieces."""
+    return bool(registry().Quantity(1.0, _SPELLINGS[one]).check(registry().get_dimensionality(_SPELLINGS[other])))
+
+
+def registered_unit(text: str) -> str | None:
+    """Return the registry's name of any unit of weight, volume, pieces, time or power as somebody wrote it, or None.
+
+    >>> registered_unit("Std."), registered_unit("kW"), registered_unit("Gramm"), registered_unit("barrel")
+    ('hour', 'kilowatt', 'gram', None)
+    """
+    spelling = spelled_unit(text) or words("unit").get(plain_word(text)) or _by_lower().get(plain_word(text))
+    return (_SPELLINGS | _FURTHER).get(spelling or "")
+
+
+@cache
+def _by_lower() -> dict[str, str]:
+    return {spelling.lower(): spelling for spelling in (*_SPELLINGS, *_FURTHER)}

@@ -20,7 +20,7 @@ def plain_word(text: str) -> str:
 
 @cache
 def words(subject: str) -> dict[str, str]:
-    """Return what each word of a subject means: of answer, truth, month, unit or vessel.
+    """Return what each word of a subject means: of answer, truth, month, unit, vessel or receipt.
 
     >>> words("answer")["sim"], words("month")["fev"], words("unit")["stück"]
     ('yes', '2', 'piece')

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from costing.folder.csv_text import UTF_8, Encoding, read_csv
@@ -37,9 +37,9 @@ class CsvFile:
     encoding: Encoding
 
     @classmethod
-    def parse(cls, data: bytes, source: str) -> CsvFile:
-        """Take a file apart, in the dialect that the reader finds in it."""
-        found = read_csv(data, source)
+    def parse(cls, data: bytes, source: str, words: Collection[str] = ()) -> CsvFile:
+        """Take a file apart, in the dialect that the reader finds in it; ``words`` are its columns without numbers."""
+        found = read_csv(data, source, words)
         encoding = found.encoding or UTF_8
         text = data[len(encoding.mark) :].decode(encoding.codec)
         return cls(list(_split(text, found.delimiter)), found.delimiter, found.decimal_comma, encoding)

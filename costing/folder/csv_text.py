@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from costing.errors import Fault
@@ -44,7 +44,9 @@ _WORKBOOKS = (b"PK\x03\x04", b"PK\x05\x06", b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
 
 _LINE = re.compile(r"[^\r\n]*(?:\r\n?|\n)|[^\r\n]+")
 _QUOTED = re.compile(r'(?:^|(?<=[,;\t\r\n]))"[^"]*(?:""[^"]*)*"')
-_BESIDE_DIGITS = str.maketrans("", "", " \u00a0\u2009\u202f'’$€£¥")
+_BESIDE_DIGITS = str.maketrans("", "", " \u00a0\u2009\u202f'’$€£¥%")
+_UNIT_BEHIND = re.compile(r"(?<=\d)[^\W\d]+\.?$")
+CLEARLY = 3  # so many times as many decimal commas as points make a file one of commas
 
 
 def _decimal_with(mark: str, other: str) -> re.Pattern[str]:
@@ -74,8 +76,10 @@ class CsvText:
     faults: tuple[Fault, ...] = ()
 
 
-def read_csv(data: bytes, source: str) -> CsvText:
+def read_csv(data: bytes, source: str, words: Collection[str] = ()) -> CsvText:
     r"""Return the cells of a CSV file; it never raises, whatever the bytes are.
+
+    ``words`` are the headings of columns that hold no numbers: what stands in them says nothing of decimal marks.
 
     >>> text = read_csv("Öl;Preis\r\nOlive;12,50\r\n".encode("cp1252"), "prices.csv")
     >>> text.rows
@@ -95,7 +99,7 @@ def read_csv(data: bytes, source: str) -> CsvText:
     found = _Reading(source)
     found.read(text, delimiter)
     rows = tuple(found.rows[1:] if named else found.rows)
-    decimal_comma = delimiter != "," and _writes_decimal_commas(cell for _, cells in rows for cell in cells)
+    decimal_comma = delimiter != "," and _writes_decimal_commas(_outside(words, [cells for _, cells in rows]))
     return CsvText(rows, encoding, delimiter, decimal_comma, _line_ends(found.ends), tuple(found.faults))
 
 
@@ -175,16 +179,27 @@ def _delimiter(text: str) -> str:
     return max(counts, key=fitness, default=",")
 
 
+def _outside(words: Collection[str], rows: Sequence[Sequence[str]]) -> Iterator[str]:
+    """Yield the cells of all columns but those of words; a cell beyond the headings counts."""
+    heading = next((cells for cells in rows if any(cell.strip() for cell in cells)), ())
+    passed = {at for at, cell in enumerate(heading) if cell.strip().lower() in words}
+    return (cell for cells in rows for at, cell in enumerate(cells) if at not in passed)
+
+
 def _writes_decimal_commas(cells: Iterable[str]) -> bool:
-    """Tell whether some numbers can only have decimal commas, and none can only have a decimal point."""
-    commas = False
+    """Tell whether the numbers that can be read in one way only have decimal commas, most of them by far."""
+    commas = points = 0
     for cell in cells:
         if "," in cell or "." in cell:
-            bare = cell.translate(_BESIDE_DIGITS)
-            if _WITH_POINT.fullmatch(bare):
-                return False
-            commas = commas or _WITH_COMMA.fullmatch(bare) is not None
-    return commas
+            bare = _beside(cell)
+            points += _WITH_POINT.fullmatch(bare) is not None
+            commas += _WITH_COMMA.fullmatch(bare) is not None
+    return commas > CLEARLY * points
+
+
+def _beside(cell: str) -> str:
+    """Return a cell without blanks, signs of money, a percent sign or a unit."""
+    return _UNIT_BEHIND.sub("", cell.translate(_BESIDE_DIGITS))
 
 
 def _line_ends(ends: set[str]) -> str:

@@ -38,7 +38,7 @@ def _raw_table(file: Path) -> RawTable:
 
 def raw_table_of(data: bytes, name: str) -> RawTable:
     """Return the table that the bytes of a CSV file hold, as texts."""
-    text = read_csv(data, name)
+    text = read_csv(data, name, columns_of_words(name))
     how = f"{name}: {described(text)}"
     if text.faults:
         return RawTable(name, (), (), faults=text.faults, how=how)
@@ -56,6 +56,16 @@ def raw_table_of(data: bytes, name: str) -> RawTable:
             faults.append(Fault(where, what, "put a text that holds the separator in double quotes"))
         rows.append(RawRow(number, {key: undefused(cell) for key, cell in zip(header, cells, strict=False)}))
     return RawTable(name, header, rows, text.decimal_comma, faults=tuple(faults), how=how)
+
+
+def columns_of_words(file: str) -> set[str]:
+    """Return the columns of a table's file in which no numbers stand."""
+    table = TABLES_BY_NAME.get(Path(file).stem.lower())
+    if table is None or table.name == "season":
+        return {"key"}
+    return {
+        column for column, info in table.model.model_fields.items() if info.metadata[0].shape not in ("number", "percent")
+    }
 
 
 def _header(cells: Sequence[str]) -> tuple[str, ...]:

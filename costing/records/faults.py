@@ -136,7 +136,7 @@ def _invoices(known: Known) -> Iterator[Fault]:
     counted = [(row, place) for row, place in known.records.purchases.placed() if row.bought_on <= settings.priced_on]
     for row, _ in counted:
         if row.is_goods:
-            paid = equations.goods_paid(float(row.paid), float(row.tax), reclaimed, float(row.rate))
+            paid = equations.goods_paid(float(row.paid), float(row.tax_in_money), reclaimed, float(row.rate))
             goods[row.supplier.lower(), row.invoice.lower()] += paid
     for row, place in counted:
         if not row.is_goods and row.paid and abs(goods[row.supplier.lower(), row.invoice.lower()]) < HALF_A_CENT:

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from pydantic import ValidationError
 
 from costing.errors import Fault, Faults, did_you_mean
-from costing.records.names import Names
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
+from costing.records.surroundings import Surroundings, season_currency
 from costing.tables.written import Rows, SeasonRecords
 
 
@@ -65,7 +65,8 @@ def parse(
     """
     told: dict[str, list[Fault]] = {table.name: [] for table in RECORD_TABLES}
     tables: dict[str, Any] = {}
-    names = Names()
+    settings = raw.get("season")
+    around = Surroundings(season_currency(row.cells for row in settings.rows) if settings else "")
     for table in sorted(
         RECORD_TABLES, key=lambda table: _NAMING_LATE.index(table.name) if table.name in _NAMING_LATE else -1
     ):
@@ -78,11 +79,11 @@ def parse(
             faults += found.faults
             if found.rows and _header_faults(table, found, faults) is not None:
                 rows = _season_row(found) if table.name == "season" else found.rows
-                tables[table.name] = _records(table, found, rows, names, faults)
+                tables[table.name] = _records(table, found, rows, around, faults)
     faults = [*known_faults, *(fault for of_table in told.values() for fault in of_table)]
     unread = [name for name, of_table in told.items() if of_table]
-    settings = tables.pop("season", Rows()).records
-    records = SeasonRecords(season=settings[0], **tables) if settings else None
+    season = tables.pop("season", Rows()).records
+    records = SeasonRecords(season=season[0], **tables) if season else None
     if records is None or faults:
         raise UnreadTables([_showable(fault) for fault in faults], records, unread)
     return records
@@ -159,19 +160,23 @@ def _season_row(found: RawTable) -> list[RawRow]:
     return [RawRow(0, cells)]
 
 
-def _records(table: RecordTable, found: RawTable, rows: Iterable[RawRow], names: Names, faults: list[Fault]) -> Rows[Any]:
+def _records(
+    table: RecordTable, found: RawTable, rows: Sequence[RawRow], around: Surroundings, faults: list[Fault]
+) -> Rows[Any]:
     records, places, row_numbers = [], [], []
-    context = {"decimal_comma": found.decimal_comma, "names": names}
+    context = around.context(table, [row.cells for row in rows], decimal_comma=found.decimal_comma)
     numbers = _setting_rows(found) if table.name == "season" else None
     seen: dict[tuple[Any, ...], str] = {}
     for row in rows:
         place = found.source if numbers is not None else f"{found.source}, row {row.number}"
         filled = {column: cell for column, cell in row.cells.items() if not _blank(cell)}
+        around.money.clear()
         try:
             record = table.model.model_validate(filled, context=context)
         except ValidationError as error:
             faults += _faults_of(table, error, found, place, numbers)
             continue
+        faults += around.other_money(record, place, found.labels)
         key = tuple(getattr(record, column) for column in table.key)
         if key and key in seen:
             faults.append(_twice(table, key, place, seen[key]))
@@ -225,6 +230,8 @@ def _faults_of(
             named = context["column"]
             if numbers is not None and named in numbers:
                 where = f"{found.source}, row {numbers[named]}, {named}"
+            elif named:
+                where = f"{place}, {found.labels.get(named, named)}"
             faults.append(Fault(where, context["what"], context["do"]))
         else:
             faults.append(Fault(where, f'"{problem["input"]}" cannot be read: {problem["msg"]}', "write it anew"))

@@ -111,18 +111,16 @@ def _far(record: Purchase, ratio: float, others: int) -> Doubt:
 
 
 def _taxes(season: Season) -> Iterator[Doubt]:
-    taxed = [
-        (row, float(row.tax) / float(row.paid - row.tax), float(row.paid - row.tax))
-        for row in season.records.purchases
-        if row.tax and row.paid != row.tax
-    ]
+    found = [(row, float(row.tax_in_money), float(row.paid)) for row in season.records.purchases]
+    taxed = [(row, tax / (paid - tax), paid - tax) for row, tax, paid in found if tax and paid != tax]
     seen = Counter(round(rate, 2) for _, rate, _ in taxed)
     for row, rate, net in taxed:
         known = [other for other, times in seen.items() if times - (other == round(rate, 2)) >= 2]
         allowance = rounding_of_a_rate(net, COIN) + 0.006
         if len(taxed) >= 4 and known and nearest_rate(rate, known, allowance=allowance) is None:
             usual = ", ".join(f"{each:.0%}" for each in sorted(known))
-            what = f"a tax of {plainly(row.tax)} in {plainly(row.paid)} paid is {rate:.1%}, and others are at {usual}"
+            tax = plainly(round(row.tax_in_money, 2))
+            what = f"a tax of {tax} in {plainly(row.paid)} paid is {rate:.1%}, and others are at {usual}"
             yield Doubt(_where(row), what, "write the tax in money, as the receipt has it, and what was paid with it")
 
 

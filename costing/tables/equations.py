@@ -19,6 +19,11 @@ def goods_paid(paid: float, tax: float, reclaimed: float, rate: float) -> float:
     return (paid - tax * reclaimed) * rate
 
 
+def tax_within(paid: float, tax: float, rate: float) -> float:
+    """The tax in an amount paid: as it was written, or that of a rate which the amount includes. [money]"""
+    return tax + paid * rate / (1 + rate)
+
+
 def share_in_proportion(amount: float, own: float, all_together: float) -> float:
     """The part of an amount that falls to one row, in proportion to its goods. [money]"""
     return ratio(amount * own, all_together)

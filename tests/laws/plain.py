@@ -101,7 +101,12 @@ class _Season:
         return day
 
     def _borne(self, row: Any) -> Number:
-        tax = Fraction(row.tax) if self.settings.reclaims_tax == "yes" else Fraction(0)
+        rate = _part(row.tax_percent or 0)
+        tax = (
+            Fraction(row.tax) + Fraction(row.paid) * rate / (1 + rate)
+            if self.settings.reclaims_tax == "yes"
+            else Fraction(0)
+        )
         return (Fraction(row.paid) - tax) * Fraction(row.rate)
 
     def _amount(self, row: Any) -> Number:

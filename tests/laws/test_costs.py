@@ -49,7 +49,7 @@ def test_landed_cost_is_conserved(seed: int) -> None:
     landed: dict[tuple[str, str], float] = defaultdict(float)
     for record, row in zip(season.records.purchases, season.purchases.rows, strict=True):
         receipt = (record.supplier, record.invoice)
-        paid = record.paid - (record.tax if reclaims else 0)
+        paid = record.paid - (record.tax_in_money if reclaims else 0)
         counts = record.bought_on <= season.records.season.priced_on
         borne[receipt] += paid * record.rate * SIGN.get(record.item, 1) * counts
         landed[receipt] += row.landed

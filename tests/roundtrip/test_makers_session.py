@@ -50,7 +50,7 @@ EDITS = (
          "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"),
     Edit("Purchases", _bought("delivery", "BM-1042"), "paid", "30,50",
          "purchases: 2025-05-12 Brackmoss Supply BM-1042 delivery: paid 28.75 → 30.5"),
-    Edit("Purchases", _bought("jar-330", "HQ-3310"), "paid", "1.325,00 €",
+    Edit("Purchases", _bought("jar-330", "HQ-3310"), "paid", "1.325,00 NZ$",
          "purchases: 2025-06-03 Hallowquay Jars HQ-3310 jar-330: paid 325 → 1325"),
     Edit("Purchases", _bought("jar-200", "HQ-3310"), "tax", "\u00a031,80 ",
          "purchases: 2025-06-03 Hallowquay Jars HQ-3310 jar-200: tax 31.7 → 31.8"),
@@ -75,7 +75,7 @@ EDITS = (
     # percentages: shown as such, holding the number, as text
     Edit("Formulas", _card("everyday-bar", "line", what="water"), "percent", 0.2005,
          "lines: everyday-bar lye water: percent 20.15 → 20.05"),
-    Edit("Formulas", _card("everyday-bar", "line", what="castor-oil"), "percent", 3.6,
+    Edit("Formulas", _card("everyday-bar", "line", what="castor-oil"), "percent", 0.036,
          "lines: everyday-bar blend castor-oil: percent 3.5 → 3.6"),
     Edit("Formulas", _card("lavender-whip", "line", what="water"), "percent", "36,1 %",
          "lines: lavender-whip melt water: percent 36.2 → 36.1"),
@@ -85,7 +85,7 @@ EDITS = (
     Edit("Channels", {"channel": "stall"}, "margin_percent", 40, "channels: stall: margin_percent 35 → 40", "General"),
     Edit("Channels", {"channel": "post"}, "sales_tax_percent", "12,5", "channels: post: sales_tax_percent 15 → 12.5"),
     Edit("Products", {"product": "clay-whip-200"}, "waste_percent", 0.03, "products: clay-whip-200: waste_percent 2 → 3"),
-    Edit("Items", {"item": "lavender-oil"}, "highest_percent", 3.2, "items: lavender-oil: highest_percent 2.5 → 3.2"),
+    Edit("Items", {"item": "lavender-oil"}, "highest_percent", 0.032, "items: lavender-oil: highest_percent 2.5 → 3.2"),
     # dates: as a date, as text, as the number that sheets keep
     Edit("Purchases", _bought("coconut-oil", "20518"), "bought_on", datetime(2025, 5, 22),
          "purchases: 2025-05-20 Pindle and Rook Wholesale 20518 coconut-oil: bought_on 2025-05-20 → 2025-05-22"),
@@ -317,8 +317,9 @@ MISTAKES = (
             "Purchases, H8: #DIV/0! is an error; write the figure itself, or clear the cell"),
     Mistake("two readings", _castor("paid", "1,234"),
             'sheet Purchases, row 8, Paid: "1,234" can be 1234 or 1.234; write 1234 or 1.234'),
-    Mistake("unit behind a size", _castor("size", "5 litres"),
-            'sheet Purchases, row 8, Size: "5 litres" is not a number; write 5 here and L in unit'),
+    Mistake("another kind of unit behind a size", _castor("size", "5 pieces"),
+            'sheet Purchases, row 8, Size: size "5 pieces" beside the unit L; '
+            "write the size in that unit, or clear the unit"),
     Mistake("gallon of no country", _castor("unit", "gallon"),
             'sheet Purchases, row 8, Unit: "gallon" differs between countries; write us gallon or imperial gallon'),
     Mistake("cup", _castor("unit", "cups"),
@@ -336,8 +337,8 @@ MISTAKES = (
     Mistake("text date of two readings", _castor("bought_on", "05/06/2026"),
             'sheet Purchases, row 8, Bought on: "05/06/2026" can be 2026-06-05 or 2026-05-06; '
             "write 2026-06-05 or 2026-05-06"),
-    Mistake("text date of one reading", _castor("bought_on", "25.6.2026"),
-            'sheet Purchases, row 8, Bought on: "25.6.2026" is not a date as year-month-day; write 2026-06-25'),
+    Mistake("text date of no reading", _castor("bought_on", "25.16.2026"),
+            'sheet Purchases, row 8, Bought on: "25.16.2026" is not a date as year-month-day; write it like 2026-11-01'),
     Mistake("number for a date", _castor("bought_on", 2026, "General"),
             f"Purchases, A8: 2026 is no date; {YEAR}"),
     Mistake("formula without result", _castor("paid", "=12*3"),
@@ -345,11 +346,14 @@ MISTAKES = (
             "open the workbook in a spreadsheet program and save it, or write the figure itself"),
     Mistake("percentage of two readings", _typed("Channels", {"channel": "stall"}, "margin_percent", 0.4, "General"),
             "Channels, H6: 0.4 can be 0.4 % or 40 %; write 0.4 % or 40 %, with the sign"),
-    Mistake("percentage too high", _typed("Channels", {"channel": "stall"}, "margin_percent", 350),
+    Mistake("percentage too high", _typed("Channels", {"channel": "stall"}, "margin_percent", 3.5),
             "sheet Channels, row 6, Margin wanted: 350 is above 99; write 99 or less"),
-    Mistake("blank within a key", _castor("item", "castor\u00a0oil"),
-            'sheet Purchases, row 8, Item: "castor oil" is not a key; '
-            'write it with letters, digits and hyphens only, as in "castor-oil"'),
+    Mistake("other money", _castor("paid", "£25.00"),
+            'sheet Purchases, row 8, Paid: "£25.00" is GBP, and the row in NZD; '
+            "write GBP in currency, with its rate, or the amount in NZD"),
+    Mistake("rate in a cell of money", _castor("tax", 0.23, "0 %"),
+            'sheet Purchases, row 8, Tax in it: "23 %" is a rate, and this column holds money; '
+            "name the column tax_percent, or write the tax in money"),
     Mistake("no such choice", _typed("Overheads", {"overhead": "website"}, "shared_by", "gramm"),
             'sheet Overheads, row 8, Shared by: "gramm" is not one of units, grams, minutes; did you mean "grams"?'),
     Mistake("needed cell cleared", _castor("paid", None),

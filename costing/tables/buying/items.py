@@ -22,8 +22,8 @@ from costing.engine.operations import (
 )
 from costing.engine.table import Table
 from costing.fields.catalogue import Ingredient, ingredient_named, ingredients
-from costing.fields.types import ChoiceField, Count, IngredientField, Key, NumberField, PercentField, Record, Text, given
-from costing.fields.views import OptionalNumber, Words
+from costing.fields.types import ChoiceField, IngredientField, Key, NumberField, PercentField, Record, Text, given
+from costing.fields.views import Number, OptionalNumber, Words
 from costing.tables import equations
 from costing.tables.order_of_making import formula_of
 from costing.tables.sources import Source
@@ -51,7 +51,9 @@ class Item(Record):
         NumberField("gram/millilitre", above=0),
         default=None,
     )
-    on_hand: Count = given("On hand", "Grams or pieces in stock.", default=Decimal(0))
+    on_hand: Number = given(
+        "On hand", "Grams or pieces in stock.", NumberField("", least=0, also=("gram",)), default=Decimal(0)
+    )
     quote: OptionalNumber = given(
         "Quote",
         "Your own price, per kg or per piece, for the cost basis quote.",

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from pydantic import model_validator
+from pydantic import ValidationInfo, model_validator
 
 from costing.engine.declared import Rules, worked
 from costing.engine.operations import (
@@ -24,9 +25,12 @@ from costing.engine.operations import (
     sum_where,
 )
 from costing.engine.table import Sheet, Table
-from costing.fields.types import Day, Key, Name, NumberField, Record, Text, TextField, fault, given
-from costing.fields.units import VESSELS, purchase_units, spelled_unit
+from costing.fields.numerals import Unreadable
+from costing.fields.quantities import amount, is_vessel, parted
+from costing.fields.types import Day, Key, Name, NumberField, PercentField, Record, Text, TextField, fault, given
+from costing.fields.units import purchase_units, registered_unit, same_kind, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words
+from costing.fields.words import plain_word, words
 from costing.tables import equations
 from costing.tables.ones import ONE_EACH
 from costing.tables.settings import CURRENCY
@@ -46,17 +50,22 @@ class UnitField(TextField):
         unit = spelled_unit(text)
         if unit:
             return unit
-        words = text.lower().rstrip(".").split()
-        if any(word in VESSELS for word in words):
+        if is_vessel(text):
             raise fault(f'"{text}" is no measure of weight', "weigh it and write grams")
+        found = words_of(text)
         if match := re.fullmatch(r"([\d.,]+)\s*(\D+)", text):
             do = f"write {match[1]} in size and {spelled_unit(match[2]) or match[2]} in unit"
             raise fault(f'"{text}" is a number with its unit', do)
-        last = words[-1].rstrip("s") if words else ""
-        if last in ("gallon", "gal", "quart", "pint") or {"fl", "fluid"} & set(words):
-            measure = "fl oz" if {"fl", "fluid"} & set(words) else "gallon" if last == "gal" else last
+        last = found[-1].rstrip("s") if found else ""
+        if last in ("gallon", "gal", "quart", "pint") or {"fl", "fluid"} & set(found):
+            measure = "fl oz" if {"fl", "fluid"} & set(found) else "gallon" if last == "gal" else last
             raise fault(f'"{text}" differs between countries', f"write us {measure} or imperial {measure}")
         raise fault(f'"{text}" is no unit known here', f"write one of {', '.join(purchase_units())}")
+
+
+def words_of(text: str) -> list[str]:
+    """Return the words of a unit as they are compared."""
+    return text.lower().rstrip(".").split()
 
 
 UNIT = UnitField()
@@ -77,7 +86,18 @@ class Purchase(Record):
     size: OptionalNumber = given("Size", "What one pack holds.", NumberField("", above=0), default=None)
     unit: Words = given("Unit", "The unit of the size.", UNIT, default="", refers="units.unit")
     paid: Number = given("Paid", "What was paid for the row, tax included.", NumberField("money"))
-    tax: Number = given("Tax in it", "The part that is tax.", NumberField("money"), default=Decimal(0))
+    tax: Number = given(
+        "Tax in it",
+        "The part that is tax, in money; or write its rate in tax_percent.",
+        NumberField("money", instead="name the column tax_percent, or write the tax in money"),
+        default=Decimal(0),
+    )
+    tax_percent: OptionalNumber = given(
+        "Tax rate in it",
+        "The rate of tax that the amount paid includes, in place of the tax in money.",
+        PercentField(),
+        default=None,
+    )
     currency: Words = given("Currency", "The currency of the receipt; blank for the season's.", CURRENCY, default="")
     rate: Number = given(
         "Rate",
@@ -88,9 +108,20 @@ class Purchase(Record):
     note: Text = given("Note", "Anything worth remembering.", default="")
 
     @property
+    def tax_in_money(self) -> Decimal:
+        """The part of the amount paid that is tax, as written or by its rate."""
+        rate = (self.tax_percent or Decimal(0)) / 100
+        return self.tax + self.paid * rate / (1 + rate)
+
+    @property
     def is_goods(self) -> bool:
         """Whether the row is goods, and not delivery or discount."""
         return self.item not in (DELIVERY, DISCOUNT)
+
+    @model_validator(mode="before")
+    @classmethod
+    def _size_with_its_unit(cls, cells: Any, info: ValidationInfo) -> Any:
+        return _size_apart(cells, decimal_comma=bool((info.context or {}).get("decimal_comma")))
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Purchase:
@@ -107,8 +138,29 @@ class Purchase(Record):
         return self
 
 
+def _size_apart(cells: Mapping[str, Any], *, decimal_comma: bool) -> Mapping[str, Any]:
+    """Return a row's cells with a unit written behind the size in the unit's own cell, or converted to the one there."""
+    size = parted(str(cells.get("size") or ""))
+    written = spelled_unit(size.mark) if size.mark else None
+    if written is None:
+        return cells
+    unit = spelled_unit(str(cells.get("unit") or ""))
+    if not unit:
+        return cells if cells.get("unit") else {**cells, "size": size.digits, "unit": written}
+    if not same_kind(written, unit):
+        raise fault(f'size "{size.text}" beside the unit {unit}', "write the size in that unit, or clear the unit", "size")
+    try:
+        return {**cells, "size": amount(size, (registered_unit(unit) or "",), decimal_comma=decimal_comma)}
+    except Unreadable:  # which the size's own reader tells
+        return cells
+
+
 def _check_goods(row: Purchase) -> None:
     if row.size is None or not row.unit:
+        meant = words("receipt").get(plain_word(row.item), "")
+        if meant and row.size is None:
+            do = "delete the row" if meant == "total" else f"write {meant} as its item"
+            raise fault(f'"{row.item}" has no size and unit, and looks like the {meant} of a receipt', do, "item")
         raise fault("size and unit are not both filled in", "write what one pack holds, as 500 and g, or 1 and piece")
     if row.packs == 0:
         raise fault("0 packs", "write how many were bought, or delete the row")
@@ -120,6 +172,8 @@ def _check_goods(row: Purchase) -> None:
 
 
 def _check_tax(row: Purchase) -> None:
+    if row.tax and row.tax_percent is not None:
+        raise fault(f"tax of {row.tax} and tax_percent of {row.tax_percent}", "write one of the two", "tax_percent")
     if abs(row.tax) > abs(row.paid) or row.tax * row.paid < 0:
         raise fault(f"tax of {row.tax} in {row.paid} paid", "write the part of the amount paid that is tax")
 
@@ -147,10 +201,15 @@ class PurchaseRow(Purchase, Rules):
         """The part of the tax that is got back: all or none of it."""
         return choose(both(self.item != "", season.settings.reclaims_tax == "yes"), 1, 0)
 
+    @worked("Tax, in money", "money")
+    def tax_counted(self, _: Book) -> float:
+        """The part of the amount paid that is tax: as written, or by its rate."""
+        return equations.tax_within(self.paid, self.tax, self.tax_percent)
+
     @worked("Borne", "money")
     def borne(self, season: Book) -> float:
         """What was paid up to the day priced on, without tax that is reclaimed, in the season's currency."""
-        paid = equations.goods_paid(self.paid, self.tax, self.reclaimed, self.rate_counted)
+        paid = equations.goods_paid(self.paid, self.tax_counted, self.reclaimed, self.rate_counted)
         return choose(self.bought_on <= season.settings.priced_on, paid, 0)
 
     @worked("Of it goods", "money")

@@ -52,11 +52,11 @@ if TYPE_CHECKING:
 
 VALUED = ("weight", "sales", "set", "nothing")
 ROW_KINDS = ("formula", "line", "step", "yield", "output")
-WATTS = NumberField("watt", least=0, suffix="W")
-HOURS = NumberField("hour", least=0, suffix="h")
+WATTS = NumberField("watt", least=0)
+HOURS = NumberField("hour", least=0)
 SHARE = PercentField()
 PRICE_PER_KG = NumberField("money/kilogram", least=0)
-OPTIONAL_GRAMS = NumberField("gram", above=0, suffix="g")
+OPTIONAL_GRAMS = NumberField("gram", above=0)
 
 
 class Formula(Record):

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from costing.tables.book import Book
 
 NOT_IN_FORMULA = "not in the formula"
-ON_SCALES = NumberField("gram", least=0, suffix="g")
+ON_SCALES = NumberField("gram", least=0)
 
 
 class BatchLine(Record):
@@ -28,7 +28,7 @@ class BatchLine(Record):
     grams: OptionalNumber = given(
         "Grams",
         "What went in; blank where it was weighed by difference.",
-        NumberField("gram", above=0, suffix="g"),
+        NumberField("gram", above=0),
         default=None,
     )
     before_grams: OptionalNumber = given("Jug before", "The jug or pot with what is in it, before.", ON_SCALES, default=None)

@@ -30,13 +30,13 @@ class Batch(Record):
     grams_out: OptionalNumber = given(
         "Came out",
         "What it weighs when done, trimmings and all; 0 or blank for a ruined batch.",
-        NumberField("gram", least=0, suffix="g"),
+        NumberField("gram", least=0),
         default=None,
     )
     minutes: OptionalNumber = given(
         "Minutes",
         "Hands-on minutes it took; blank for the formula's, by what was put in.",
-        NumberField("minute", least=0, suffix="min"),
+        NumberField("minute", least=0),
         default=None,
     )
 

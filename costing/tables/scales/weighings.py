@@ -29,7 +29,7 @@ class Weighing(Record):
     gross_grams: Grams = given("Gross", "What the scales show with the tub.")
     tare_grams: Number = given(
         "Tare", "What the empty tub weighs with lid and label; blank if the scales were set to zero with it.",
-        NumberField("gram", least=0, suffix="g"), default=Decimal(0),
+        NumberField("gram", least=0), default=Decimal(0),
     )  # fmt: skip
 
     @model_validator(mode="after")

@@ -28,7 +28,7 @@ class Product(Record):
     tub: Key = given("Tub", "The package.", refers="tubs.tub")
     fill_grams: Grams = given("Fill", "What is filled in.")
     label_grams: OptionalNumber = given(
-        "Label", "The weight on the label; blank for the fill.", NumberField("gram", above=0, suffix="g"), default=None
+        "Label", "The weight on the label; blank for the fill.", NumberField("gram", above=0), default=None
     )
     minutes: Minutes = given("Minutes", "Hands-on minutes to fill, label and pack one.", default=Decimal(0))
     waste_percent: Number = given("Waste", "Lost while filling.", PercentField(most=99), default=Decimal(0))

@@ -60,13 +60,22 @@ def _number(number: Decimal, number_format: str, shape: str) -> Any:
         return Unclear(f"{number} is no date", "write it like 2026-11-01")
     if shape in ("text", "key", "choice"):
         return _plain(number)
+    if number and _shown_as_percent(number_format):
+        return f"{_plain(number * 100)} %"  # a rate: its column's reader says where those belong
     return number
 
 
+def _shown_as_percent(number_format: str) -> bool:
+    return "%" in _LITERAL.sub("", number_format)
+
+
 def _percent(number: Decimal, number_format: str) -> Any:
-    """A cell shown as 40 % holds 0.4; one without that format holds 40. Between 0 and 1 without it can be either."""
-    if "%" in _LITERAL.sub("", number_format):
-        return number * 100 if number <= 1 else number
+    """A cell shown as 40 % holds 0.4, and 1.5 is shown as 150 %; one without that format holds 40.
+
+    Between 0 and 1 without it can be either.
+    """
+    if _shown_as_percent(number_format):
+        return number * 100
     if 0 < number <= 1:
         both = f"{_plain(number)} % or {_plain(number * 100)} %"
         return Unclear(f"{_plain(number)} can be {both}", f"write {both}, with the sign")

@@ -1,0 +1,65 @@
+"""What stands around a cell and says how to read it: the season's names and currency, the other dates of its column."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from costing.errors import Fault
+from costing.fields.catalogue import currencies
+from costing.fields.quantities import Quantity
+from costing.fields.types import Record
+from costing.fields.written_days import DayOrder, order_of
+from costing.records.names import Names
+from costing.records.schema import RecordTable
+from costing.tables.buying.purchases import Purchase
+
+Cells = Mapping[str, Any]
+
+
+@dataclass
+class Surroundings:
+    """What a season's cells are read with. ``money`` gathers the amounts of one row that bring a sign of money."""
+
+    currency: str
+    names: Names = field(default_factory=Names)
+    money: list[tuple[str, Quantity]] = field(default_factory=list)
+
+    def context(self, table: RecordTable, rows: Sequence[Cells], *, decimal_comma: bool) -> dict[str, Any]:
+        """Return what the fields of a table look at beside their own cell."""
+        return {
+            "decimal_comma": decimal_comma,
+            "names": self.names,
+            "money": self.money,
+            "day_orders": _day_orders(table, rows),
+        }
+
+    def other_money(self, record: Record, place: str, labels: Mapping[str, str]) -> Iterator[Fault]:
+        """Tell of a row's amounts whose sign is that of another currency than the row's."""
+        own = str(getattr(record, "currency", "") or self.currency)
+        for column, quantity in self.money:
+            if not own or own in quantity.currencies:
+                continue
+            meant = " or ".join(quantity.currencies[:4])
+            do = f"write the amount in {own}"
+            if isinstance(record, Purchase):
+                do = f"write {meant} in currency, with its rate, or the amount in {own}"
+            yield Fault(f"{place}, {labels.get(column, column)}", f'"{quantity.text}" is {meant}, and the row in {own}', do)
+
+
+def season_currency(settings: Iterable[Cells]) -> str:
+    """Return the season's currency as it stands among the settings; nothing where none can be read there."""
+    written = [row.get("value") for row in settings if str(row.get("key")).strip() == "currency"]
+    code = str(written[0]).strip().upper() if written else ""
+    return code if code in currencies() else ""
+
+
+def _day_orders(table: RecordTable, rows: Sequence[Cells]) -> dict[str, DayOrder | None]:
+    """Return for each column of dates what its clear ones say: whether day or month comes first. Settings share one."""
+    columns = [column for column, info in table.model.model_fields.items() if info.metadata[0].shape == "date"]
+    texts = {column: [str(row.get(column) or "") for row in rows] for column in columns}
+    if table.name == "season":
+        together = [text for each in texts.values() for text in each]
+        texts = dict.fromkeys(columns, together)
+    return {column: order_of(found) for column, found in texts.items()}
