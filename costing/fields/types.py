@@ -17,7 +17,7 @@ from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 from costing.errors import suggestion
 from costing.fields.catalogue import ingredient_named, known_names
 from costing.fields.names import LONGEST_NAME, MARKS, forbidden, spelled, taken_for, without_forbidden
-from costing.fields.numerals import Unreadable
+from costing.fields.numerals import Unreadable, plainly
 from costing.fields.quantities import amount, parted
 from costing.fields.views import DayWritten, Following, Number, Words
 from costing.fields.words import plain_word, words
@@ -221,7 +221,7 @@ class NumberField(_Reader):
         if value is None:
             return None
         number = self._number(value, info)
-        shown = f"{value}".strip()
+        shown = plainly(value) if isinstance(value, Decimal) else f"{value}".strip()
         if self.above is not None and number <= self.above:
             raise fault(f"{shown} is not above {self.above}", f"write a number above {self.above}")
         if self.least is not None and number < self.least:
