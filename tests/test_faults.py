@@ -585,8 +585,12 @@ def test_one_fault_says_where_what_and_what_to_do(change: Change, message: str, 
     assert told(tmp_path, change) == [message]
 
 
-def test_an_empty_folder_names_every_table_that_must_be_there(tmp_path: Path) -> None:
-    assert told(tmp_path, lambda tables: tables.clear()) == [
+def test_a_folder_with_one_table_names_every_other_that_must_be_there(tmp_path: Path) -> None:
+    def all_but_tubs(tables: Tables) -> None:
+        for name in set(tables) - {"tubs"}:
+            del tables[name]
+
+    assert told(tmp_path, all_but_tubs) == [
         "season.csv: is missing; fill it in; it needs name, currency, priced_on",
         "purchases.csv: is missing; fill it in; it needs bought_on, item, paid",
         "formulas.csv: is missing; fill it in; it needs formula",
@@ -638,12 +642,12 @@ def test_all_faults_of_cells_are_told_at_once_in_the_order_of_the_tables(tmp_pat
         without("formulas"),
     )
     assert told(tmp_path, *changes) == [
+        "formulas.csv: is missing; fill it in; it needs formula",
         'purchases.csv, row 2, supplier: "Mill?" holds one of * ? ~; leave it out: spreadsheets take it to mean any letters',
         'purchases.csv, row 2, size: "2 lumps" is not a number, and "lumps" no unit known here; '
         "write plain figures, in digits, without lumps",
         'purchases.csv, row 2, paid: "x" is not a number; write digits, with a point before the decimals',
         'purchases.csv, row 4, unit: "cups" is no measure of weight; weigh it and write grams',
-        "formulas.csv: is missing; fill it in; it needs formula",
         "products.csv, row 3, fill_grams: 0 is not above 0; write a number above 0",
         "channels.csv, row 2, margin_percent: 100 is above 99; write 99 or less",
     ]
@@ -787,11 +791,11 @@ def test_a_fault_ends_every_command_with_code_1_and_nothing_written(command: lis
 
 def test_several_faults_are_counted_and_listed_in_the_terminal(tmp_path: Path) -> None:
     tables = whole()
-    together(cell("prices", 2, channel="stal"), cell("prices", 3, channel="stal"))(tables)
+    together(cell("prices", 2, channel="stal"), cell("prices", 3, channel="stal"), cell("products", 2, tub="pott"))(tables)
     result = CliRunner().invoke(main, ["check", str(write(tmp_path, tables))])
     assert (result.exit_code, result.stdout) == (1, "")
     assert result.stderr.splitlines() == [
         "2 faults in the records; nothing was costed or written.",
-        '  prices.csv, row 2, channel: there is no channel "stal"; did you mean "stall"?',
-        '  prices.csv, row 3, channel: there is no channel "stal"; did you mean "stall"?',
+        '  prices.csv, rows 2 and 3, channel: there is no channel "stal" (2 alike); did you mean "stall"?',
+        '  products.csv, row 2, tub: tub "pott" has no parts; write its parts in tubs; did you mean "pot"?',
     ]

@@ -23,6 +23,7 @@ from costing.workbook.read.readback import raw_tables_of
 from costing.workbook.write.book import workbook_bytes
 
 MOST_LISTED = 12
+OTHER_WORKBOOKS = (".ods", ".fods", ".xls", ".xlsb", ".numbers", ".gsheet")
 
 
 @dataclass(frozen=True)
@@ -70,13 +71,32 @@ def open_season(path: str | Path) -> Source:
     """
     place = Path(path)
     if place.is_dir():
-        tables, strays = raw_tables(place)
-        return Source(tables, tuple(strays), "{name}.csv")
+        return _folder(place)
     if place.suffix.lower() in (".xlsx", ".xlsm") and place.exists():
         return Source(raw_tables_of(Book(place)), (), f"{place.name}, sheet {{name}}")
     if place.exists():
-        raise Refusal(f"{place}: is neither a folder nor an .xlsx workbook; name one of these")
+        raise Refusal(f"{place}: {_no_season(place)}")
     raise Refusal(f"{place}: is not there; name a season's folder or workbook, or make one with: costing start {place}")
+
+
+def _folder(place: Path) -> Source:
+    tables, strays = raw_tables(place)
+    if not tables and not strays:
+        books = sorted(file.name for file in place.glob("*.xlsx") if not file.name.startswith("~$"))
+        do = f"name the workbook in it, {books[0]}, or make a season" if books else "name a season's folder, or make one"
+        what = f"holds no table of a season; {do} with: costing start {place / 'season' if books else place}"
+        raise Refusal(f"{place}: {what}")
+    return Source(tables, tuple(strays), "{name}.csv")
+
+
+def _no_season(place: Path) -> str:
+    """Return what a file is that is neither a folder nor a workbook that can be read, and what to do with it."""
+    ending = place.suffix.lower()
+    if ending in OTHER_WORKBOOKS:
+        return f"is a workbook of another kind ({ending}); open it in its program, save it as .xlsx, and name that"
+    if ending in (".csv", ".tsv", ".txt"):
+        return "is one table, and a season has several; name the folder that holds them, or save them as sheets of one .xlsx"
+    return "is neither a folder nor an .xlsx workbook; name one of these"
 
 
 def read_season(path: str | Path) -> SeasonRecords:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
@@ -13,16 +13,21 @@ from costing.errors import Fault, did_you_mean
 from costing.fields.catalogue import Ingredient, ingredient_named
 from costing.fields.types import day_number
 from costing.fields.units import purchase_units
+from costing.fields.words import plain_word, words
+from costing.records.surroundings import Unread
+from costing.records.together import told_together
 from costing.tables import equations
 from costing.tables.buying.items import ingredient_of
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
 from costing.tables.scales.batch_lines import BatchLine
+from costing.tables.selling.overheads import Overhead
 from costing.tables.settings import PERCENT_SLACK, SHARE_DECIMALS
 from costing.tables.written import Rows, SeasonRecords
 
 HALF_A_CENT = 0.005
+BOUGHT = "bought"  # what checks lean on that need only the names of what was bought
 
 
 @dataclass(frozen=True)
@@ -30,6 +35,7 @@ class Known:
     """What a season's records name, gathered once for all checks."""
 
     records: SeasonRecords
+    unread_items: frozenset[str] = frozenset()
 
     @cached_property
     def goods(self) -> list[tuple[Purchase, str]]:
@@ -49,7 +55,7 @@ class Known:
         priced = {row.item for row, _ in self.goods if equations.came_in(day_number(row.bought_on), until, float(row.packs))}
         if settings.cost_basis == "quote":
             priced |= {row.item for row in self.records.items if row.quote}
-        return priced
+        return priced | self.unread_items
 
     @cached_property
     def formulas(self) -> set[str]:
@@ -92,18 +98,25 @@ class Known:
         return found
 
 
-def faults_between(records: SeasonRecords, unread: Collection[str] = ()) -> list[Fault]:
+def faults_between(records: SeasonRecords, unread: Unread | None = None) -> list[Fault]:
     """Return every fault between the tables of a season.
 
-    ``unread`` names tables of which some rows could not be read: what leans on those is not judged, so that one fault
-    does not bring up others that are none.
+    ``unread`` says what could not be read: what leans on that is not judged, so that one fault does not bring up others
+    that are none.
     """
-    known = Known(records)
-    return [fault for check, leans_on in _CHECKS if not leans_on & set(unread) for fault in check(known)]
+    unread = unread or Unread()
+    known = Known(records, unread.items or frozenset())
+    missing = set(unread.tables) | (set() if unread.items is not None else {BOUGHT})
+    found = [fault for check, leans_on in _CHECKS if not leans_on & missing for fault in check(known)]
+    return told_together(sorted(found, key=lambda fault: not isinstance(fault, NameUnknown)))
+
+
+class NameUnknown(Fault):
+    """A name that leads nowhere: to be mended before what follows from it is judged."""
 
 
 def _unknown(where: str, word: str, choices: Iterable[str], kind: str) -> Fault:
-    return Fault(where, f'there is no {kind} "{word}"', did_you_mean(word, choices))
+    return NameUnknown(where, f'there is no {kind} "{word}"', did_you_mean(word, choices))
 
 
 def _purchases(known: Known) -> Iterator[Fault]:
@@ -196,15 +209,15 @@ def _never_bought(known: Known, where: str, item: str) -> Fault:
     settings = known.records.season
     if item in known.bought:
         what = f'"{item}" was never bought by {settings.priced_on}, the day priced on'
-        return Fault(where, what, "write an earlier purchase of it in purchases, or move priced_on")
+        return NameUnknown(where, what, "write an earlier purchase of it in purchases, or move priced_on")
     ingredient = ingredient_named(item)
     bought_as = [
         each for each in sorted(known.priced & known.bought) if ingredient and known.ingredients[each] is ingredient
     ]
     if not bought_as and (ingredient or any(row.item == item for row in known.records.items)):
-        return Fault(where, f'"{item}" was never bought', "write what you paid for it in purchases")
+        return NameUnknown(where, f'"{item}" was never bought', "write what you paid for it in purchases")
     meant = did_you_mean(bought_as[0] if bought_as else item, known.priced | known.made)
-    return Fault(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")
+    return NameUnknown(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")
 
 
 def _percentages(known: Known) -> Iterator[Fault]:
@@ -330,12 +343,21 @@ def _main_channel(known: Known) -> Iterator[Fault]:
 
 
 def _overheads(known: Known) -> Iterator[Fault]:
+    yield from _totals(known.records.overheads)
     if any(row.planned for row in known.records.prices):
         return
     for row, place in known.records.overheads.placed():
         if row.amount:
             yield Fault(f"{place}, amount", "nothing is planned to carry it", "write planned numbers in prices")
             return
+
+
+def _totals(rows: Rows[Overhead]) -> Iterator[Fault]:
+    """Tell of a row that is called a total and is the sum of the others: it would count everything twice."""
+    together = sum(row.amount for row in rows)
+    for row, place in rows.placed():
+        if words("receipt").get(plain_word(row.overhead)) == "total" and row.amount and 2 * row.amount == together:
+            yield Fault(f"{place}, overhead", f'"{row.overhead}" is the sum of the other rows', "delete the row")
 
 
 def _weighings(known: Known) -> Iterator[Fault]:
@@ -371,11 +393,11 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_invoices, {"purchases"}),
     (_formulas, {"lines"}),
     (_steps, {"formulas", "steps"}),
-    (_lines, {"purchases", "items", "formulas", "outputs"}),
+    (_lines, {BOUGHT, "items", "formulas", "outputs"}),
     (_percentages, {"lines"}),
     (_circles, {"lines"}),
     (_outputs, {"outputs"}),
-    (_tubs, {"purchases", "items", "formulas", "outputs"}),
+    (_tubs, {BOUGHT, "items", "formulas", "outputs"}),
     (_products, {"formulas", "outputs", "tubs"}),
     (_prices, {"products", "channels"}),
     (_margins, set()),
@@ -384,5 +406,5 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_overheads, {"prices"}),
     (_weighings, {"products"}),
     (_batches, {"formulas", "batch_lines"}),
-    (_batch_lines, {"purchases", "items", "formulas", "outputs", "steps", "lines", "batches"}),
+    (_batch_lines, {BOUGHT, "items", "formulas", "outputs", "steps", "lines", "batches"}),
 )

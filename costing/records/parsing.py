@@ -10,17 +10,18 @@ from pydantic import ValidationError
 
 from costing.errors import Fault, Faults, did_you_mean
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
-from costing.records.surroundings import Surroundings, season_currency
+from costing.records.surroundings import Surroundings, Unread, season_currency
+from costing.records.together import told_together
 from costing.tables.written import Rows, SeasonRecords
 
 
 class UnreadTables(Faults):
     """Faults of single tables, with what could be read beside them, for the faults between tables."""
 
-    def __init__(self, faults: Sequence[Fault], records: SeasonRecords | None, unread: Sequence[str]) -> None:
+    def __init__(self, faults: Sequence[Fault], records: SeasonRecords | None, unread: Unread) -> None:
         super().__init__(faults)
         self.records = records
-        self.unread = tuple(unread)
+        self.unread = unread
 
 
 _NAMING_LATE = ("lines", "season")  # tables that name what later ones list: outputs, channels
@@ -81,11 +82,11 @@ def parse(
                 rows = _season_row(found) if table.name == "season" else found.rows
                 tables[table.name] = _records(table, found, rows, around, faults)
     faults = [*known_faults, *(fault for of_table in told.values() for fault in of_table)]
-    unread = [name for name, of_table in told.items() if of_table]
+    unread = Unread(frozenset(name for name, of_table in told.items() if of_table), _bought_unread(tables, told, around))
     season = tables.pop("season", Rows()).records
     records = SeasonRecords(season=season[0], **tables) if season else None
     if records is None or faults:
-        raise UnreadTables([_showable(fault) for fault in faults], records, unread)
+        raise UnreadTables([_showable(fault) for fault in told_together(sorted(faults, key=_of_a_cell))], records, unread)
     return records
 
 
@@ -109,9 +110,23 @@ def records_from(**tables: Sequence[Mapping[str, Any]] | Mapping[str, Any]) -> S
     return parse(raw)
 
 
+def _bought_unread(
+    tables: Mapping[str, Any], told: Mapping[str, Sequence[Fault]], around: Surroundings
+) -> frozenset[str] | None:
+    """Return the items named in purchases that could not be read; None where their names could not be read either."""
+    if told["purchases"] and "purchases" not in tables:
+        return None
+    return None if "" in around.unread_items else frozenset(around.unread_items)
+
+
 def _showable(fault: Fault) -> Fault:
     """Return a fault that a terminal can show on one line: what stands in a file may be of any letters and length."""
     return Fault(*map(_printable, (fault.where, fault.what, fault.do)))
+
+
+def _of_a_cell(fault: Fault) -> bool:
+    """Whether a fault is that of a cell: what is missing altogether is to be mended before."""
+    return ", row " in fault.where or ", line " in fault.where
 
 
 def _printable(text: str) -> str:
@@ -174,6 +189,7 @@ def _records(
         try:
             record = table.model.model_validate(filled, context=context)
         except ValidationError as error:
+            around.note_unread(table, row.cells)
             faults += _faults_of(table, error, found, place, numbers)
             continue
         faults += around.other_money(record, place, found.labels)

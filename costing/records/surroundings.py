@@ -8,6 +8,7 @@ from typing import Any
 
 from costing.errors import Fault
 from costing.fields.catalogue import currencies
+from costing.fields.names import forbidden, spelled
 from costing.fields.quantities import Quantity
 from costing.fields.types import Record
 from costing.fields.written_days import DayOrder, order_of
@@ -18,6 +19,17 @@ from costing.tables.buying.purchases import Purchase
 Cells = Mapping[str, Any]
 
 
+@dataclass(frozen=True)
+class Unread:
+    """What could not be read: tables of which some rows could not, and the items that unread purchases name.
+
+    items: None where it cannot be told which items those are.
+    """
+
+    tables: frozenset[str] = frozenset()
+    items: frozenset[str] | None = frozenset()
+
+
 @dataclass
 class Surroundings:
     """What a season's cells are read with. ``money`` gathers the amounts of one row that bring a sign of money."""
@@ -25,6 +37,13 @@ class Surroundings:
     currency: str
     names: Names = field(default_factory=Names)
     money: list[tuple[str, Quantity]] = field(default_factory=list)
+    unread_items: set[str] = field(default_factory=set)
+
+    def note_unread(self, table: RecordTable, cells: Cells) -> None:
+        """Remember which item a purchase names that cannot be read; nothing where that is no name."""
+        if table.name == "purchases":
+            name = spelled(str(cells.get("item") or ""))
+            self.unread_items.add("" if forbidden(name) else self.names.spelling("item", name))
 
     def context(self, table: RecordTable, rows: Sequence[Cells], *, decimal_comma: bool) -> dict[str, Any]:
         """Return what the fields of a table look at beside their own cell."""

@@ -11,8 +11,6 @@ from tests.slips.bench import Seen, rows_told, seen, spoken_of
 from tests.slips.first_try import AS_IT_STANDS, causes, first_try, mended, most_messages, once_right
 from tests.slips.tables import Tables, write_tables
 
-not_yet = pytest.mark.xfail(strict=True, reason="faults of one cause in one column are not told as one yet")
-
 
 def _looked_at(tables: Tables, folder: Path) -> Seen:
     return seen(write_tables(tables, folder, AS_IT_STANDS))
@@ -67,7 +65,6 @@ def test_the_good_season_is_read_as_its_maker_writes(tmp_path: Path) -> None:
     assert len(_asking(look)) <= 2
 
 
-@not_yet
 def test_the_first_try_brings_a_dozen_messages_at_most(tmp_path: Path) -> None:
     """Every cause that moves a price is told with its rows, in at most a dozen messages."""
     asking = _asking(_looked_at(first_try(), tmp_path / "pedra-murta"))
