@@ -796,6 +796,6 @@ def test_several_faults_are_counted_and_listed_in_the_terminal(tmp_path: Path) -
     assert (result.exit_code, result.stdout) == (1, "")
     assert result.stderr.splitlines() == [
         "2 faults in the records; nothing was costed or written.",
+        '  products.csv, row 2, tub: tub "pott" has no parts; write its parts in tubs; known here: small-jar',
         '  prices.csv, rows 2 and 3, channel: there is no channel "stal" (2 alike); did you mean "stall"?',
-        '  products.csv, row 2, tub: tub "pott" has no parts; write its parts in tubs; did you mean "pot"?',
     ]

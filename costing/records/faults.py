@@ -304,7 +304,7 @@ def _products(known: Known) -> Iterator[Fault]:
             yield _unknown(f"{place}, filled_with", row.filled_with, known.made, "formula or output")
         if row.tub not in tubs:
             do = f"write its parts in tubs; {did_you_mean(row.tub, tubs)}"
-            yield Fault(f"{place}, tub", f'tub "{row.tub}" has no parts', do)
+            yield NameUnknown(f"{place}, tub", f'tub "{row.tub}" has no parts', do)
 
 
 def _references(rows: Rows[Any], columns: Mapping[str, tuple[set[str], str]]) -> Iterator[Fault]:
