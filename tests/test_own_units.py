@@ -114,6 +114,22 @@ def test_a_size_beside_a_unit_of_another_kind_is_told() -> None:
     assert [str(fault) for fault in caught.value.faults] == [f"purchases, row 1, size: {told}"]
 
 
+@pytest.mark.parametrize(("typed", "told"), [
+    ("9,2 kg", ""), ("9200", ""), ("3 un", '"3 un" of stuff, which is bought by weight; write grams'),
+])  # fmt: skip
+def test_a_stock_is_counted_as_its_item_is_bought(typed: str, told: str) -> None:
+    """Weight of what is bought by weight, pieces of what is bought by the piece; a plain figure is either."""
+    if told:
+        with pytest.raises(costing.Faults, match=told):
+            costed(purchases=[bought("stuff", 46)], items=[{"item": "stuff", "on_hand": typed}])
+    else:
+        season = costed(purchases=[bought("stuff", 46)], items=[{"item": "stuff", "on_hand": typed}])
+        assert season.row("items", item="stuff").on_hand == 9200
+    jars = [bought("jar", 46, unit="piece")]
+    with pytest.raises(costing.Faults, match='"2 kg" of jar, which is bought by the piece; write pieces'):
+        costed(purchases=jars, items=[{"item": "jar", "on_hand": "2 kg"}])
+
+
 @pytest.mark.parametrize(("word", "unit"), [
     ("Stück", "piece"), ("peça", "piece"), ("pièce", "piece"), ("szt.", "piece"), ("un", "piece"), ("pz", "piece"),
     ("stuks", "piece"), ("litros", "L"), ("Gramm", "g"), ("gramów", "g"), ("docena", "dozen"), ("Liter", "L"),

@@ -40,6 +40,12 @@ def test_text_is_left_to_the_reader_of_its_column(text: str, shape: str) -> None
         (-115.0, "#,##0.00", "number", Decimal("-115.0")),
         # but for one shown as a rate: the column's reader then says where rates belong
         (0.23, PERCENT, "number", "23 %"),
+        # and one shown with a sign of money, which is held against the row's currency
+        (138.5, "[$£-809]#,##0.00", "number", "138.5 £"),
+        (138.5, "#,##0.00 [$€-407]", "number", "138.5 €"),
+        (12, '#,##0.00\\ "kr"', "number", "12 kr"),
+        (12, '"$"#,##0.00', "number", Decimal(12)),
+        (12, '0.0" kg"', "number", Decimal(12)),
         (0, PERCENT, "number", Decimal(0)),
         (1e-05, GENERAL, "number", Decimal("0.00001")),
         (0, GENERAL, "number", Decimal(0)),

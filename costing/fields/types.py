@@ -241,8 +241,8 @@ class NumberField(_Reader):
             number = amount(quantity, self.units, decimal_comma=bool(context.get("decimal_comma")))
         except Unreadable as error:
             raise fault(error.what, self.instead if quantity.mark == "%" and self.instead else error.do) from None
-        if quantity.currencies and "money" in context:
-            context["money"].append((str(info.field_name), quantity))
+        if quantity.mark and "marked" in context:
+            context["marked"].append((str(info.field_name), quantity))
         return number
 
     @property

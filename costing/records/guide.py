@@ -20,6 +20,7 @@ def _guide_lines() -> Iterator[str]:
     yield "Names (item, formula, step, output, tub, product, channel …) are everyday ones in any language, up to 60 letters:"
     yield f"letters, digits, blanks and {MARKS} may be in them. Capitals and blanks make no difference."
     yield "Weigh everything: spoons and cups are not accepted."
+    yield "A figure may bring its unit, which is converted: 1.5 kg in grams is 1500, 2 h in minutes 120."
     for table in RECORD_TABLES:
         yield ""
         yield f"{table.name}.csv{' *' if table.required else ''}: {table.about}"

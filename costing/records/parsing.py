@@ -185,14 +185,14 @@ def _records(
     for row in rows:
         place = found.source if numbers is not None else f"{found.source}, row {row.number}"
         filled = {column: cell for column, cell in row.cells.items() if not _blank(cell)}
-        around.money.clear()
+        around.marked.clear()
         try:
             record = table.model.model_validate(filled, context=context)
         except ValidationError as error:
             around.note_unread(table, row.cells)
             faults += _faults_of(table, error, found, place, numbers)
             continue
-        faults += around.other_money(record, place, found.labels)
+        faults += around.faults_of_marks(record, place, found.labels)
         key = tuple(getattr(record, column) for column in table.key)
         if key and key in seen:
             faults.append(_twice(table, key, place, seen[key]))

@@ -11,9 +11,11 @@ from costing.fields.catalogue import currencies
 from costing.fields.names import forbidden, spelled
 from costing.fields.quantities import Quantity
 from costing.fields.types import Record
+from costing.fields.units import purchase_units, registered_unit
 from costing.fields.written_days import DayOrder, order_of
 from costing.records.names import Names
 from costing.records.schema import RecordTable
+from costing.tables.buying.items import Item
 from costing.tables.buying.purchases import Purchase
 
 Cells = Mapping[str, Any]
@@ -32,11 +34,15 @@ class Unread:
 
 @dataclass
 class Surroundings:
-    """What a season's cells are read with. ``money`` gathers the amounts of one row that bring a sign of money."""
+    """What a season's cells are read with.
+
+    marked: the figures of one row that bring a unit or sign; by_piece: for each item bought, whether by the piece.
+    """
 
     currency: str
     names: Names = field(default_factory=Names)
-    money: list[tuple[str, Quantity]] = field(default_factory=list)
+    marked: list[tuple[str, Quantity]] = field(default_factory=list)
+    by_piece: dict[str, bool] = field(default_factory=dict)
     unread_items: set[str] = field(default_factory=set)
 
     def note_unread(self, table: RecordTable, cells: Cells) -> None:
@@ -50,21 +56,36 @@ class Surroundings:
         return {
             "decimal_comma": decimal_comma,
             "names": self.names,
-            "money": self.money,
+            "marked": self.marked,
             "day_orders": _day_orders(table, rows),
         }
 
-    def other_money(self, record: Record, place: str, labels: Mapping[str, str]) -> Iterator[Fault]:
-        """Tell of a row's amounts whose sign is that of another currency than the row's."""
+    def faults_of_marks(self, record: Record, place: str, labels: Mapping[str, str]) -> Iterator[Fault]:
+        """Tell of a row's figures whose unit or sign does not agree with what the row is about."""
+        if isinstance(record, Purchase) and record.is_goods:
+            self.by_piece.setdefault(record.item, bool(purchase_units()[record.unit].pieces))
+        for column, quantity in self.marked:
+            where = f"{place}, {labels.get(column, column)}"
+            if quantity.currencies:
+                yield from self._other_money(record, where, quantity)
+            elif isinstance(record, Item) and column == "on_hand":
+                yield from self._counted_otherwise(record, where, quantity)
+
+    def _other_money(self, record: Record, where: str, quantity: Quantity) -> Iterator[Fault]:
         own = str(getattr(record, "currency", "") or self.currency)
-        for column, quantity in self.money:
-            if not own or own in quantity.currencies:
-                continue
+        if own and own not in quantity.currencies:
             meant = " or ".join(quantity.currencies[:4])
             do = f"write the amount in {own}"
             if isinstance(record, Purchase):
                 do = f"write {meant} in currency, with its rate, or the amount in {own}"
-            yield Fault(f"{place}, {labels.get(column, column)}", f'"{quantity.text}" is {meant}, and the row in {own}', do)
+            yield Fault(where, f'"{quantity.text}" is {meant}, and the row in {own}', do)
+
+    def _counted_otherwise(self, item: Item, where: str, quantity: Quantity) -> Iterator[Fault]:
+        """Tell of a stock in grams of what is bought by the piece, and of pieces of what is bought by weight."""
+        pieces = registered_unit(quantity.mark) in ("piece", "dozen")
+        if self.by_piece.get(item.item, pieces) != pieces:
+            bought, do = ("by weight", "grams") if pieces else ("by the piece", "pieces")
+            yield Fault(where, f'"{quantity.text}" of {item.item}, which is bought {bought}', f"write {do}")
 
 
 def season_currency(settings: Iterable[Cells]) -> str:

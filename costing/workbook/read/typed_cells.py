@@ -8,9 +8,11 @@ from datetime import date, datetime, time
 from decimal import Decimal
 from typing import Any
 
+from costing.fields.quantities import currencies_of
 from costing.fields.types import day_of
 
 _LITERAL = re.compile(r'"[^"]*"|\\.')  # of a number format: shown as it stands, so a % in it multiplies nothing
+_SIGN = re.compile(r'\[\$([^\]-]+)(?:-[^\]]*)?\]|"([^"]*)"')  # of money: [$€-407] or "€"
 FIRST_DAY, LAST_DAY = 25569, 109574  # 1970-01-01 and 2199-12-31 as sheets count days
 
 
@@ -62,7 +64,17 @@ def _number(number: Decimal, number_format: str, shape: str) -> Any:
         return _plain(number)
     if number and _shown_as_percent(number_format):
         return f"{_plain(number * 100)} %"  # a rate: its column's reader says where those belong
-    return number
+    sign = _money_shown(number_format)
+    return f"{_plain(number)} {sign}" if sign else number
+
+
+def _money_shown(number_format: str) -> str:
+    """Return the sign of money that a format shows beside a figure.
+
+    A dollar sign is none: programs keep it in formats that show each country's own sign.
+    """
+    found = [first or second for first, second in _SIGN.findall(number_format)]
+    return next((sign.strip() for sign in found if sign.strip() != "$" and currencies_of(sign)), "")
 
 
 def _shown_as_percent(number_format: str) -> bool:
