@@ -114,10 +114,10 @@ def test_a_part_of_one_beside_percentages_is_doubted() -> None:
 
 def test_an_overhead_that_sums_the_others_is_doubted() -> None:
     """10 + 20 = 30."""
-    overheads = [{"overhead": key, "amount": amount} for key, amount in (("stall", 10), ("web", 20), ("total", 30))]
+    overheads = [{"overhead": key, "amount": amount} for key, amount in (("stall", 10), ("web", 20), ("all of it", 30))]
     prices = [{"product": "any", "channel": "stall", "planned": 5}]
     told = doubts(*usual(10), overheads=overheads, prices=prices)
-    assert any(each.startswith("overheads, total: 30 is the sum of those above it") for each in told)
+    assert any(each.startswith("overheads, all of it: 30 is the sum of those above it") for each in told)
 
 
 def test_a_clean_season_has_hardly_a_doubt() -> None:

@@ -127,7 +127,7 @@ def test_a_season_that_is_not_there_or_no_season_is_refused_with_code_2(command:
     words = {"trace": ["whip"], "export": ["-o", str(tmp_path / "prices.xlsx")]}.get(command, [])
     told = {
         nowhere: f"is not there; name a season's folder or workbook, or make one with: costing start {nowhere}",
-        file: "is neither a folder nor an .xlsx workbook; name one of these",
+        file: "is one table, and a season has several; name the folder that holds them, or save them as sheets of one .xlsx",
     }
     for season, message in told.items():
         result = run(command, season, *words)
@@ -177,16 +177,16 @@ def test_start_then_check_names_what_is_still_to_be_filled_in(tmp_path: Path) ->
     assert (result.exit_code, result.stdout) == (1, "")
     assert result.stderr.splitlines() == [
         "8 faults in the records; nothing was costed or written.",
-        "  season.csv, row 2, name: is empty; fill it in: what this season is called",
-        "  season.csv, row 3, currency: is empty; "
-        "fill it in: the currency of all figures, as its three-letter ISO 4217 code",
-        "  season.csv, row 4, priced_on: is empty; "
-        "fill it in: the day the prices are worked out for. Purchases after it are left out",
         "  purchases.csv: has no rows; fill it in; it needs bought_on, item, paid",
         "  formulas.csv: has no rows; fill it in; it needs formula",
         "  lines.csv: has no rows; fill it in; it needs formula, step, item",
         "  products.csv: has no rows; fill it in; it needs product, filled_with, tub, fill_grams",
         "  channels.csv: has no rows; fill it in; it needs channel, margin_percent",
+        "  season.csv, row 2, name: is empty; fill it in: what this season is called",
+        "  season.csv, row 3, currency: is empty; "
+        "fill it in: the currency of all figures, as its three-letter ISO 4217 code",
+        "  season.csv, row 4, priced_on: is empty; "
+        "fill it in: the day the prices are worked out for. Purchases after it are left out",
     ]
 
 
