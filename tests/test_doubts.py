@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 import costing
@@ -134,3 +136,19 @@ def test_ranges_of_use_are_ranges_and_say_that_they_are_common_practice() -> Non
         assert 0 < each.low < each.high
         assert each.meant.endswith("?")
         assert each.source == "common practice, no source"
+
+
+def test_what_was_looked_at_is_quiet_and_only_that(tmp_path: Path) -> None:
+    """A row of seen silences the doubt of that place, in the workbook's records too; another place is still told."""
+    rows = [*usual(10, 10.5, 9.8), bought("wares", 10, size=1, bought_on="2026-07-01")]
+    rows += [bought("wares", 10, size=1, bought_on="2026-07-02")]
+    where = "purchases, wares of 2026-07-01"
+    told = doubts(*rows)
+    seen = {"where": where, "note": "a tester"}
+    left = doubts(*rows, seen=[seen])
+    assert len(left) == len(told) - 1 > 0
+    assert left == [each for each in told if not each.startswith(f"{where}:")]
+    season = costed(purchases=rows, lines=USED, products=[product("any", "filling", grams=100)], seen=[seen])
+    costing.export(season, tmp_path / "book.xlsx")
+    read_back = costing.read_season(tmp_path / "book.xlsx")
+    assert [(row.where, row.note) for row in read_back.seen] == [(where, "a tester")]

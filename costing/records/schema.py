@@ -18,6 +18,7 @@ from costing.tables.selling.prices import Price
 from costing.tables.selling.products import Product
 from costing.tables.selling.tubs import Tub
 from costing.tables.settings import Settings
+from costing.tables.whole.seen import Seen
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,7 @@ RECORD_TABLES = (
     RecordTable("weighings", Weighing, (), "Filled tubs put on the scales, one row for each."),
     RecordTable("batches", Batch, ("batch",), "Batches that were made: what came out, and how long it took."),
     RecordTable("batch_lines", BatchLine, (), "What really went into each batch."),
+    RecordTable("seen", Seen, ("where",), "Doubts that you have looked at and found right; they are not told again."),
 )
 
 TABLES_BY_NAME = {table.name: table for table in RECORD_TABLES}

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import chain
 from typing import TYPE_CHECKING
 
-from costing.errors import Caution
+from costing.errors import Caution, Doubt
 from costing.fields.types import day_of
 from costing.season.limits import share_cautions, water_cautions
 from costing.season.lye_safety import lye_cautions
@@ -33,8 +34,7 @@ LACKING = {
 
 def cautions_of(season: Season) -> Iterator[Caution]:
     """Yield every caution of a costed season."""
-    yield from purchase_doubts(season)
-    yield from plan_doubts(season)
+    yield from _doubts(season)
     yield from late_deliveries(season)
     yield from _prices_of_items(season)
     yield from _work_at_nothing(season)
@@ -46,6 +46,14 @@ def cautions_of(season: Season) -> Iterator[Caution]:
     yield from lye_cautions(season)
     yield from _weighed(season)
     yield from _made(season)
+
+
+def _doubts(season: Season) -> Iterator[Doubt]:
+    """Yield what looks like a slip and is not among what the maker has looked at."""
+    seen = {row.where for row in season.records.seen}
+    for doubt in chain(purchase_doubts(season), plan_doubts(season)):
+        if doubt.where not in seen:
+            yield doubt
 
 
 def _prices_of_items(season: Season) -> Iterator[Caution]:

@@ -35,6 +35,7 @@ from costing.tables.selling.shelf_cards import SHELF
 from costing.tables.selling.tubs import TUBS
 from costing.tables.settings import SETTINGS
 from costing.tables.whole.checks import CHECKS, LOOKS
+from costing.tables.whole.seen import SEEN
 from costing.tables.whole.totals import TOTALS
 
 __all__ = ["BOOK", "Book"]
@@ -78,5 +79,6 @@ class Book:
     fills = whole(FILLS)
     batches = whole(BATCHES)
     batch_lines = whole(BATCH_LINES)
+    seen = whole(SEEN)
     checks = named(CHECKS)
     looks = named(LOOKS)

@@ -20,6 +20,7 @@ from costing.tables.selling.prices import Price
 from costing.tables.selling.products import Product
 from costing.tables.selling.tubs import Tub
 from costing.tables.settings import Settings
+from costing.tables.whole.seen import Seen
 
 R = TypeVar("R", bound=Record)
 
@@ -67,6 +68,7 @@ class SeasonRecords:
     weighings: Rows[Weighing] = field(default_factory=Rows)
     batches: Rows[Batch] = field(default_factory=Rows)
     batch_lines: Rows[BatchLine] = field(default_factory=Rows)
+    seen: Rows[Seen] = field(default_factory=Rows)
 
     def __repr__(self) -> str:
         counts = f"{len(self.purchases)} purchases, {len(self.formulas)} formulas, {len(self.products)} products"
