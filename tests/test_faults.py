@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -12,6 +13,7 @@ from click.testing import CliRunner
 
 import costing
 from costing.cli import main
+from tests.seasons import SAMPLE
 
 Tables = dict[str, list[dict[str, str]]]
 Change = Callable[[Tables], object]
@@ -799,3 +801,18 @@ def test_several_faults_are_counted_and_listed_in_the_terminal(tmp_path: Path) -
         '  products.csv, row 2, tub: tub "pott" has no parts; write its parts in tubs; known here: small-jar',
         '  prices.csv, rows 2 and 3, channel: there is no channel "stal" (2 alike); did you mean "stall"?',
     ]
+
+
+def test_a_table_is_found_in_any_case_and_only_once(tmp_path: Path) -> None:
+    """Purchases.CSV is the table; beside purchases.csv it is told, since one of them would be left out without a word."""
+    folder = Path(shutil.copytree(SAMPLE, tmp_path / "season"))
+    (folder / "purchases.csv").rename(folder / "Purchases.CSV")
+    assert len(costing.read_season(folder).purchases) == len(costing.read_season(SAMPLE).purchases)
+    shutil.copy(folder / "Purchases.CSV", folder / "purchases.csv")
+    if len([file for file in folder.iterdir() if file.name.lower() == "purchases.csv"]) == 1:
+        pytest.skip("this file system knows no case")
+    with pytest.raises(costing.Faults) as raised:
+        costing.read_season(folder)
+    assert str(raised.value.faults[0]) == (
+        "Purchases.CSV, purchases.csv: are one table in two files; keep one, and move the other elsewhere"
+    )

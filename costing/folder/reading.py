@@ -13,14 +13,23 @@ from costing.records.schema import TABLES_BY_NAME
 
 
 def raw_tables(folder: Path) -> tuple[dict[str, RawTable], list[Fault]]:
-    """Return the tables of a folder as texts, and a fault for each file whose name is nearly that of a table."""
+    """Return the tables of a folder as texts, and a fault for each file whose name is nearly, or twice, that of a table."""
     try:
-        files = {file.stem.lower(): file for file in sorted(folder.iterdir()) if file.suffix.lower() == ".csv"}
+        found = [file for file in sorted(folder.iterdir()) if file.suffix.lower() == ".csv"]
     except OSError as error:
         raise FileTrouble(f"{folder}: cannot be opened as a folder ({error.strerror}); name a season's folder") from None
+    files = {file.stem.lower(): file for file in found}
     tables = {name: _raw_table(file) for name, file in files.items() if name in TABLES_BY_NAME}
     absent = set(TABLES_BY_NAME) - set(files)
-    strays = []
+    strays = [
+        Fault(
+            f"{file.name}, {files[file.stem.lower()].name}",
+            "are one table in two files",
+            "keep one, and move the other elsewhere",
+        )
+        for file in found
+        if file.stem.lower() in tables and file is not files[file.stem.lower()]
+    ]
     for name in sorted(set(files) - set(tables)):
         meant = suggestion(name, absent)
         if meant.nearest:

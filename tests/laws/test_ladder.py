@@ -29,6 +29,13 @@ def _ladders(season: costing.Season) -> dict[str, list[Any]]:
     return found
 
 
+def test_a_line_of_the_ladder_says_what_it_is_of(sample_season: costing.Season) -> None:
+    """Sizes are compared of one filling at one channel, which the line names in words."""
+    for row in sample_season.ladder.rows:
+        product = next(each for each in sample_season.products.rows if each.product == row.product)
+        assert row.line == f"{product.filled_with} at {row.channel}"
+
+
 @given(seed=SEEDS)
 def test_a_ladder_of_one_size_has_no_steps(seed: int) -> None:
     """The smallest size of each filling and channel has no step, and every other has one."""
