@@ -816,3 +816,15 @@ def test_a_table_is_found_in_any_case_and_only_once(tmp_path: Path) -> None:
     assert str(raised.value.faults[0]) == (
         "Purchases.CSV, purchases.csv: are one table in two files; keep one, and move the other elsewhere"
     )
+
+
+def test_a_return_alone_gives_no_price(tmp_path: Path) -> None:
+    """What was only sent back by the day priced on, and bought after it, has no price: its line is told."""
+
+    def sent_back(tables: Tables) -> None:
+        (row,) = [row for row in tables["purchases"] if row["item"] == "shea-butter"]
+        tables["purchases"].append(row | {"invoice": "M2", "packs": "-1", "paid": "-12"})
+        row["bought_on"] = "2026-11-20"
+
+    lines = [line for line in told(tmp_path, sent_back) if "shea-butter" in line and line.startswith("lines.csv")]
+    assert len(lines) == 1
