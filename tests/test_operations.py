@@ -421,6 +421,33 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
             op.sum_where(Above(AMOUNT, through=False), Above(WORD, through=False), Here(WORD)),
             'IF(A7="",0,SUMIFS(F$3:F6,A$3:A6,A7))',
         ),
+        (2 * op.count_where(Whole(WORD), Here(WORD)), 'IF(A7="",0,2*COUNTIFS(data_word,A7))'),
+        (
+            op.ratio(op.sum_where(Whole(AMOUNT), Whole(WORD), Here(WORD)), op.count_where(Whole(WORD), Here(WORD))),
+            'IF(A7="",0,IF(COUNTIFS(data_word,A7)=0,0,SUMIFS(data_amount,data_word,A7)/COUNTIFS(data_word,A7)))',
+        ),
+        (A - op.count_where(Whole(WORD), Here(WORD)), 'F7-IF(A7="",0,COUNTIFS(data_word,A7))'),
+        (
+            op.count_where(Whole(WORD), Here(WORD)) + op.count_where(Whole(TAG), Here(TAG)),
+            'IF(A7="",0,COUNTIFS(data_word,A7))+IF(B7="",0,COUNTIFS(data_tag,B7))',
+        ),
+        (
+            op.count_where(Whole(WORD), Here(WORD)) * op.count_where(Whole(TAG), Here(TAG)),
+            'IF(OR(A7="",B7=""),0,COUNTIFS(data_word,A7)*COUNTIFS(data_tag,B7))',
+        ),
+        (
+            op.choose(op.both(Here(WORD) != "", A > 0), op.count_where(Whole(WORD), Here(WORD)), 0),
+            'IF(AND(A7<>"",F7>0),COUNTIFS(data_word,A7),0)',
+        ),
+        (
+            op.choose(Here(WORD) == "", "none", op.count_where(Whole(WORD), Here(WORD))),
+            'IF(A7="","none",COUNTIFS(data_word,A7))',
+        ),
+        (
+            op.choose(op.count_where(Whole(WORD), Here(WORD)) > 0, "there", "not there"),
+            'IF(A7="","not there",IF(COUNTIFS(data_word,A7)>0,"there","not there"))',
+        ),
+        (op.count_where(Whole(WORD), "a"), 'COUNTIFS(data_word,"a")'),
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
         (op.largest_where(Whole(AMOUNT), Whole(WORD), "a"), 'SUMPRODUCT(MAX((data_word_rows="a")*data_amount_rows))'),
         (

@@ -42,12 +42,20 @@ class Sheets:
         """Return what stands in the cells of each sheet, from its first row and column on."""
         return {sheet.title: [[_typed(cell) for cell in row] for row in sheet.iter_rows()] for sheet in self.book}
 
+    def values(self) -> dict[Place, Any]:
+        """Return what stands in the cells without a formula that are not blank."""
+        return {
+            (sheet.title, cell.row, cell.column): _number_of(cell.value)
+            for sheet in self.book
+            for cell in _cells(sheet)
+            if cell.data_type != "f" and cell.value is not None
+        }
+
     def formulas(self) -> Iterator[FormulaCell]:
         """Yield every cell with a formula."""
         for sheet in self.book:
             stored = self._stored[sheet.title]
-            cells: Iterator[Any] = (cell for row in sheet.iter_rows() for cell in row)
-            for cell in cells:
+            for cell in _cells(sheet):
                 if cell.data_type == "f":
                     result = _number_of(stored.cell(cell.row, cell.column).value)
                     yield FormulaCell((sheet.title, cell.row, cell.column), cell.coordinate, str(cell.value), result)
@@ -68,6 +76,10 @@ def differing(sheets: Sheets, results: Mapping[Place, Any]) -> tuple[int, list[D
         if not _agree(cell.stored, results.get(cell.place))
     ]
     return len(cells), found
+
+
+def _cells(sheet: Any) -> Iterator[Any]:
+    return (cell for row in sheet.iter_rows() for cell in row)
 
 
 def _agree(stored: Any, result: Any) -> bool:
