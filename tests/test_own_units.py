@@ -60,7 +60,8 @@ def test_what_a_batch_weighed_may_bring_its_unit() -> None:
 
 
 @pytest.mark.parametrize(("column", "unit", "typed", "means"), [
-    ("grams", "gram", "3 kg", 3000), ("grams", "gram", "1,5 kg", 1500), ("grams", "gram", "2 lb", 907.18474),
+    ("grams", "gram", "3 kg", 3000), ("grams", "gram", "3 kgs", 3000),
+    ("grams", "gram", "1,5 kg", 1500), ("grams", "gram", "2 lb", 907.18474),
     ("grams", "gram", "250 Gramm", 250), ("watts", "watt", "1,5 kW", 1500), ("minutes", "minute", "2 h", 120),
     ("minutes", "minute", "1,5 Std.", 90), ("hours", "hour", "18 min", 0.3), ("hours", "hour", "90 minutos", 1.5),
     ("days", "day", "2 weeks", 14), ("paid", "money", "1.621,00 €", 1621), ("paid", "money", "-£12.50", -12.5),

@@ -66,7 +66,7 @@ def currencies_of(mark: str) -> tuple[str, ...]:
     (('GBP',), ('EUR',), ())
     """
     word = mark.strip()
-    if word.upper() in currencies():
+    if word in currencies() or (word.upper() in currencies() and plain_word(word) not in words("unit")):  # kgs, sek
         return (word.upper(),)
     return money_signs().get(word.lower(), money_signs().get(word.lower().rstrip("."), ()))
 

@@ -8,9 +8,12 @@ from costing.tables.buying.purchases import DELIVERY, DISCOUNT
 
 # What a column of names names, where that is not what the column is called.
 _NAMES_A = {
-    "formula": "item", "filled_with": "item", "part": "item", "same_as": "item", "bought": "product",
-    "main_channel": "channel", "of_channel": "channel", "output": "output",
-}  # fmt: skip
+    "formula": "item",
+    "filled_with": "item",
+    "part": "item",
+    "bought": "product",
+    "main_channel": "channel",
+}
 
 
 class Names:
