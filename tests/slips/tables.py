@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import copy
 import csv
 import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -23,10 +21,6 @@ _WORDS = (
     "label_name",
     "source",
 )  # columns of free words, in which nothing is a number
-_NAMED = (
-    "item", "formula", "step", "output", "tub", "part", "product", "filled_with", "channel", "overhead", "bought",
-    "main_channel",
-)  # fmt: skip
 
 
 class AsTyped(str):
@@ -62,7 +56,7 @@ class Notation:
 
 
 POINTS = Notation()
-COMMAS = Notation(",", ";")  # days stay by year, month and day until a column of days is read by its own clear ones
+COMMAS = Notation(",", ";", day_first=True)
 
 
 def read_tables(folder: Path, notation: Notation) -> Tables:
@@ -87,31 +81,6 @@ def write_tables(tables: Tables, folder: Path, notation: Notation) -> Path:
     return folder
 
 
-def _slug(name: str) -> str:
-    """Return a name as a key of plain letters, digits and hyphens."""
-    bare = unicodedata.normalize("NFKD", name.lower()).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9/]+", "-", bare).strip("-")
-
-
-def in_plain_keys(tables: Tables, keys: Row) -> Tables:
-    """Return the season with plain keys for everyday names: what can be read until names in any language can.
-
-    Formulas and products have to have a name beside their key today; ``same_as`` is not known yet.
-    """
-    known = {_slug(name): key for name, key in keys.items()}
-    changed = copy.deepcopy(tables)
-    for name, rows in changed.items():
-        for row in rows:
-            if name in ("formulas", "products"):
-                row["name"] = row[name[:-1]]
-            for column in set(_NAMED) & set(row):
-                row[column] = known.get(_slug(row[column]), _slug(row[column]))
-            row.pop("same_as", None)
-            for column, cell in row.items():
-                row[column] = {"sim": "yes", "não": "no"}.get(cell, cell)
-    return changed
-
-
 @dataclass(frozen=True)
 class Clean:
     """A good season, before anything is slipped into it."""
@@ -132,11 +101,4 @@ def clean_seasons() -> Iterator[Clean]:
     english = (("shipping", "total"), "soda")
     yield Clean("sample", read_tables(ROOT / "sample", POINTS), POINTS, *english)
     yield Clean("last-season", read_tables(ROOT / "sample" / "last-season", POINTS), POINTS, *english)
-    typed = read_tables(ORVALHEIRA / "as_typed", COMMAS)
-    yield Clean("orvalheira", in_plain_keys(typed, packaged_keys()), COMMAS, ("portes", "total"), "soda")
-
-
-def packaged_keys() -> Row:
-    """Return the packaged catalogue's key of each everyday name."""
-    with (ORVALHEIRA / "keys.csv").open(newline="", encoding="utf-8") as text:
-        return {row["name"]: row["key"] for row in csv.DictReader(text, delimiter=";")}
+    yield Clean("orvalheira", read_tables(ORVALHEIRA / "as_typed", COMMAS), COMMAS, ("portes", "total"), "soda")
