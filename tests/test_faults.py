@@ -178,6 +178,17 @@ ONE_FAULT = [
     ),
     # cells
     pytest.param(
+        cell("purchases", 2, paid="123", tax="23", tax_percent="23"),
+        "purchases.csv, row 2, tax_percent: tax of 23 and tax_percent of 23; write one of the two",
+        id="a tax in money and by its rate",
+    ),
+    pytest.param(
+        cell("purchases", 2, tax="23 %"),
+        'purchases.csv, row 2, tax: "23 %" is a rate, and this column holds money; '
+        "name the column tax_percent, or write the tax in money",
+        id="a rate in a column of money",
+    ),
+    pytest.param(
         cell("purchases", 2, size="2 lumps"),
         'purchases.csv, row 2, size: "2 lumps" is not a number, and "lumps" no unit known here; '
         "write plain figures, in digits, without lumps",

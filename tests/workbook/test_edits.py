@@ -107,6 +107,7 @@ EDITS: dict[str, list[Change]] = {
     "pack size": _one("purchases", OLIVE, size="15"),
     "unit": _one("purchases", SHEA, unit="lb"),
     "tax": _one("purchases", OLIVE, tax="0"),
+    "tax by its rate": _one("purchases", OLIVE, tax="0", tax_percent="23"),
     "currency rate": _one("purchases", {"item": "whipped-base", "invoice": "W8466"}, rate="1.31"),
     "delivery": _one("purchases", {"item": "delivery", "invoice": "HQ-3661"}, paid="180", tax="8.10"),
     "discount": _one("purchases", {"item": "discount", "invoice": "BM-1339"}, paid="70"),
