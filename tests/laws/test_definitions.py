@@ -52,6 +52,7 @@ ARGUMENTS = {
     "share_of_joint_cost": ("money", "money", "", "", "money"),
     "spread": ("gram**2", ""),
     "superfat": ("", ""),
+    "tax_within": ("money", "money", ""),
     "tolerable_shortfall": ("gram", "", "gram", ""),
     "unit_price": ("money", "money", ""),
     "value_at": ("gram", "money/kilogram"),
