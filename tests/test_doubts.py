@@ -58,7 +58,7 @@ def test_the_total_of_a_receipt_is_doubted() -> None:
     receipt: Row = {"supplier": "Sandrel", "invoice": "S-1"}
     goods = (("wares", 10, 1000), ("filler", 20, 1000), ("wares", 30, 3000))
     rows = [bought(item, paid, size=size, **receipt) for item, paid, size in goods]
-    assert any("30 is the sum of the rows above it" in told for told in doubts(*rows))
+    assert any("30 is the sum of the other rows of its receipt" in told for told in doubts(*rows))
 
 
 def test_what_nothing_uses_is_doubted_with_another_name_of_it() -> None:

@@ -7,7 +7,7 @@ other receipts; a rate of exchange against the others of its currency; a row aga
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import timedelta
 from itertools import pairwise
 from typing import TYPE_CHECKING
@@ -51,6 +51,15 @@ def _where(row: Purchase) -> str:
     """Name a row by what the maker sees: its item, day and receipt."""
     receipt = " ".join(part for part in (row.supplier, row.invoice) if part)
     return f"purchases, {row.item} of {row.bought_on}" + (f", {receipt}" if receipt else "")
+
+
+def _when(row: Purchase) -> tuple[object, ...]:
+    return row.bought_on, row.supplier, row.invoice, row.item
+
+
+def _newest(rows: Iterable[Purchase]) -> Purchase:
+    """Return the newest of some purchases, in whatever order they stand."""
+    return max(rows, key=_when)
 
 
 def _worked(season: Season) -> Iterator[tuple[Purchase, PurchaseRow]]:
@@ -142,7 +151,7 @@ def _rates(season: Season) -> Iterator[Doubt]:
                 )
         if all(row.rate == 1 for row in rows):
             what = f"a receipt in {currency} counts as if 1 {currency} were 1 {season.records.season.currency}"
-            yield Doubt(_where(rows[0]), what, "write in rate what one of it cost")
+            yield Doubt(_where(_newest(rows)), what, "write in rate what one of it cost")
 
 
 def _twice(season: Season) -> Iterator[Doubt]:
@@ -161,16 +170,15 @@ def _totals(season: Season) -> Iterator[Doubt]:
         receipts[row.supplier, row.invoice, row.bought_on].append(row)
     for rows in receipts.values():
         for at, row in enumerate(rows):
-            above = [float(other.paid) for other in rows[:at]]
-            if row.is_goods and sums_the_rows(float(row.paid), above, coin=COIN):
-                yield Doubt(
-                    _where(row), f"{plainly(row.paid)} is the sum of the rows above it", "take the total of the receipt out"
-                )
+            others = [float(other.paid) for other in (*rows[:at], *rows[at + 1 :])]
+            if row.is_goods and sums_the_rows(float(row.paid), others, coin=COIN):
+                what = f"{plainly(row.paid)} is the sum of the other rows of its receipt"
+                yield Doubt(_where(row), what, "take the total of the receipt out")
 
 
 def _days(season: Season) -> Iterator[Doubt]:
     priced_on = season.records.season.priced_on
-    rows = sorted(season.records.purchases, key=lambda row: row.bought_on)
+    rows = sorted(season.records.purchases, key=_when)
     for row in rows:
         if row.bought_on > priced_on and row.is_goods:
             what = f"after the day priced on, {priced_on}, and so left out"
@@ -183,14 +191,14 @@ def _days(season: Season) -> Iterator[Doubt]:
 def _unused(season: Season) -> Iterator[Doubt]:
     used = {row.known_as: row.item for row in season[ITEMS].rows if row.used_in}
     spent: dict[str, float] = defaultdict(float)
-    first: dict[str, Purchase] = {}
+    bought: dict[str, list[Purchase]] = defaultdict(list)
     for record, row in _worked(season):
         spent[record.item] += row.landed
-        first.setdefault(record.item, record)
+        bought[record.item].append(record)
     for item in season[ITEMS].rows:
-        if not item.used_in and item.item in first and not item.on_hand:
+        if not item.used_in and item.item in bought and not item.on_hand:
             near = used.get(item.known_as) or suggestion(item.item, used.values()).nearest
             asked = f'did you mean "{near}"?' if near else "name it in a formula or tub, or write what is left into on_hand"
             currency = season.records.season.currency
             what = f"{spent[item.item]:.2f} {currency} spent on it, last on {day_of(item.latest_day)}, and nothing uses it"
-            yield Doubt(_where(first[item.item]), what, asked)
+            yield Doubt(_where(_newest(bought[item.item])), what, asked)
