@@ -13,12 +13,17 @@ from tests.seasons import SAMPLE
 
 # Costing a season takes longer than hypothesis likes an example to take.
 settings.register_profile(
-    "ci", derandomize=True, deadline=None, max_examples=25, database=None, suppress_health_check=[HealthCheck.too_slow]
+    "ci", derandomize=True, deadline=None, max_examples=10, database=None, suppress_health_check=[HealthCheck.too_slow]
 )
 settings.register_profile("dev", deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow])
 # For mutants: whether a law fails at all, not the smallest season in which it does.
 settings.register_profile("short", settings.get_profile("ci"), max_examples=4, phases=(Phase.explicit, Phase.generate))
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let slow files come first, so that at the end no processor waits for another."""
+    items.sort(key=lambda item: item.get_closest_marker("slow") is None)
 
 
 @pytest.fixture(scope="session")

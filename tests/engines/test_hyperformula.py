@@ -11,7 +11,7 @@ from tests.engines.hyperformula import CIRCLE, fetched, worked_out
 from tests.engines.sheets import Sheets, differing
 from tests.seasons import BASES, SAMPLE, as_records, random_season, seeded
 
-NUMBER = 8  # random seasons
+NUMBER = 3  # random seasons
 
 
 @pytest.fixture(scope="module")

@@ -25,7 +25,7 @@ from tests.seasons import as_records, random_season, seeded
 
 pytestmark = pytest.mark.slow
 
-SEEDS = range(16)
+SEEDS = range(9)
 
 
 def assert_round_trip(folder: Path, scratch: Path) -> None:

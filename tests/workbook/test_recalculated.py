@@ -16,7 +16,7 @@ from tests.workbook.libreoffice import Difference, differences, recalculated
 
 pytestmark = pytest.mark.slow
 
-NUMBER = 6  # random seasons
+NUMBER = 3  # random seasons
 
 
 @pytest.fixture(scope="module")
