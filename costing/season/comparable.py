@@ -33,14 +33,14 @@ def normal_tables(records: SeasonRecords) -> dict[str, list[Cells]]:
 def written_cells(record: Record) -> dict[str, str]:
     """Return what a record says, as texts by column, blanks and defaults left out."""
     fields = type(record).model_fields
-    key = getattr(record, next(iter(fields)))
+    key = next(iter(fields))
     found = {}
     for column, info in fields.items():
         value = getattr(record, column)
         if value in (None, "") or (not info.is_required() and value == info.default):
             continue
-        if column == "name" and value == key:
-            continue
+        if column == "name" and column != key and value == getattr(record, key):
+            continue  # a thing's name is its key where none is written; the season has its name only
         found[column] = shown(value)
     return found
 

@@ -18,7 +18,7 @@ from costing.cli import main
 from costing.exchange.season_files import open_season
 from costing.fields.types import FieldType
 from costing.records.schema import RECORD_TABLES
-from costing.season.comparable import digests
+from costing.season.comparable import digests, normal_tables
 from tests.laws.alike import unlike
 from tests.roundtrip.makers import SAMPLE, changes, edits, grid, setting, with_odd_texts, write_folder
 from tests.seasons import as_records, random_season, seeded
@@ -121,3 +121,12 @@ def test_workbook_to_fill_in_says_what_is_missing_while_it_is_empty(tmp_path: Pa
         *(f"sheet {name}" for name in ("Purchases", "Formulas", "Lines", "Products", "Channels")),
         *("sheet Settings, row 6, name", "sheet Settings, row 7, currency", "sheet Settings, row 8, priced_on"),
     }
+
+
+def test_another_name_of_the_season_is_a_change() -> None:
+    """The season's name is no key that could stand for it: written anew, it is carried."""
+    tables = random_season(seeded(1))
+    before = as_records(tables)
+    tables["season"]["name"] = "Another season"
+    assert digests(before)["season"] != digests(as_records(tables))["season"]
+    assert normal_tables(before)["season"][0]["name"] == before.season.name
