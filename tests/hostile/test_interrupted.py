@@ -41,7 +41,7 @@ pytestmark = pytest.mark.slow
 SAMPLE = Path(__file__).parents[2] / "sample"
 NOW = datetime(2026, 11, 25, 8, 30)
 OLD, NEW = b"the old workbook, every byte of it" * 999, b"the new workbook" * 2999
-KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 30, 30, 20, 3
+KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 60, 30, 20, 3
 ERRORS = (errno.ENOSPC, errno.EACCES, errno.EIO)
 
 forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is copied to be killed")
