@@ -20,7 +20,7 @@ from tests.hostile.verdict import LONGEST, check_commands, verdict
 
 pytestmark = pytest.mark.slow
 
-SEED, BATCHES, IN_A_BATCH = 20261125, 20, 30
+SEED, BATCHES, IN_A_BATCH = 20261125, 8, 30
 
 
 @pytest.fixture(autouse=True)

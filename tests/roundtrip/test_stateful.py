@@ -346,7 +346,7 @@ def test_any_order_of_edits_and_carrying_keeps_every_figure() -> None:
     run_state_machine_as_test(
         Carrying,
         settings=settings(
-            max_examples=8, stateful_step_count=16, derandomize=True, deadline=None, database=None,
+            max_examples=5, stateful_step_count=16, derandomize=True, deadline=None, database=None,
             suppress_health_check=list(HealthCheck), phases=[Phase.generate],  # shrinking takes minutes
         ),
     )  # fmt: skip
