@@ -62,7 +62,8 @@ _FIGURES = (
 )  # fmt: skip
 
 
-def _rows(name: str) -> list[dict[str, str]]:
+def catalogue_rows(name: str) -> list[dict[str, str]]:
+    """Return the rows of a file of the catalogues, as texts by column."""
     return list(csv.DictReader(catalogue_file(name).read_text(encoding="utf-8").splitlines()))
 
 
@@ -70,7 +71,7 @@ def _rows(name: str) -> list[dict[str, str]]:
 def ingredients() -> dict[str, Ingredient]:
     """Return the packaged ingredients by key."""
     found = {}
-    for row in _rows("ingredients.csv"):
+    for row in catalogue_rows("ingredients.csv"):
         texts = {column: text for column, text in row.items() if column not in _FIGURES}
         figures = {column: Decimal(row[column]) if row[column] else None for column in _FIGURES}
         found[row["item"]] = Ingredient(**texts, **figures)  # type: ignore[arg-type]  # the header is checked by a test
@@ -105,7 +106,7 @@ def _without_praise(text: str) -> str:
 
 @cache
 def _qualities() -> frozenset[str]:
-    return frozenset(_plain(row["word"]) for row in _rows("qualities.csv"))
+    return frozenset(_plain(row["word"]) for row in catalogue_rows("qualities.csv"))
 
 
 def names_of(ingredient: Ingredient) -> tuple[str, ...]:
@@ -145,7 +146,7 @@ def known_names() -> tuple[str, ...]:
 @cache
 def _everyday_names() -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
-    for row in _rows("names.csv"):
+    for row in catalogue_rows("names.csv"):
         found.setdefault(row["ingredient"], []).append(row["name"])
     return found
 
@@ -189,25 +190,25 @@ def _without_accents(letters: str) -> str:
 @cache
 def currencies() -> dict[str, int]:
     """Return the digits after the point of each ISO 4217 currency, by code."""
-    return {row["currency"]: int(row["digits"]) for row in _rows("currencies.csv")}
+    return {row["currency"]: int(row["digits"]) for row in catalogue_rows("currencies.csv")}
 
 
 @cache
 def sources() -> list[dict[str, str]]:
     """Return where the packaged figures are from: source, what_for, how_known."""
-    return _rows("sources.csv")
+    return catalogue_rows("sources.csv")
 
 
 @cache
 def tolerances() -> list[dict[str, str]]:
     """Return the bands of tolerable shortfall: from_grams, percent, grams, source, how_known."""
-    return _rows("tolerances.csv")
+    return catalogue_rows("tolerances.csv")
 
 
 @cache
 def mean_factors() -> list[dict[str, str]]:
     """Return the factors of the reference test's mean test: weighed, factor, plan, source, how_known."""
-    return _rows("mean_factors.csv")
+    return catalogue_rows("mean_factors.csv")
 
 
 @dataclass(frozen=True)
@@ -226,5 +227,5 @@ class UsualRange:
 @cache
 def usual_ranges() -> tuple[UsualRange, ...]:
     """Return the ranges of use, common practice all of them."""
-    rows = _rows("usual_ranges.csv")
+    rows = catalogue_rows("usual_ranges.csv")
     return tuple(UsualRange(**{**row, "low": Decimal(row["low"]), "high": Decimal(row["high"])}) for row in rows)  # type: ignore[arg-type]  # the two are numbers

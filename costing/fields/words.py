@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import csv
 from collections import defaultdict
 from functools import cache
 
-from costing.fields.catalogue import catalogue_file
+from costing.fields.catalogue import catalogue_rows
 
 
 def plain_word(text: str) -> str:
@@ -25,17 +24,13 @@ def words(subject: str) -> dict[str, str]:
     >>> words("answer")["sim"], words("month")["fev"], words("unit")["stück"]
     ('yes', '2', 'piece')
     """
-    return {plain_word(row["word"]): row["means"] for row in _rows("words.csv") if row["subject"] == subject}
+    return {plain_word(row["word"]): row["means"] for row in catalogue_rows("words.csv") if row["subject"] == subject}
 
 
 @cache
 def money_signs() -> dict[str, tuple[str, ...]]:
     """Return the currencies that each sign of money can mean, the signs in lower case."""
     found: dict[str, list[str]] = defaultdict(list)
-    for row in _rows("currency_signs.csv"):
+    for row in catalogue_rows("currency_signs.csv"):
         found[row["sign"].lower()] += row["currencies"].split()
     return {sign: tuple(codes) for sign, codes in found.items()}
-
-
-def _rows(name: str) -> list[dict[str, str]]:
-    return list(csv.DictReader(catalogue_file(name).read_text(encoding="utf-8").splitlines()))

@@ -24,7 +24,7 @@ class UnreadTables(Faults):
         self.unread = unread
 
 
-_NAMING_LATE = ("lines", "season")  # tables that name what later ones list: outputs, channels
+_NAMING_LATE = {"lines", "season"}  # tables that name what later ones list: outputs, channels
 LONGEST_TOLD = 600  # letters of each part of a fault
 
 
@@ -68,9 +68,7 @@ def parse(
     tables: dict[str, Any] = {}
     settings = raw.get("season")
     around = Surroundings(season_currency(row.cells for row in settings.rows) if settings else "")
-    for table in sorted(
-        RECORD_TABLES, key=lambda table: _NAMING_LATE.index(table.name) if table.name in _NAMING_LATE else -1
-    ):
+    for table in sorted(RECORD_TABLES, key=lambda table: table.name in _NAMING_LATE):
         faults = told[table.name]
         found = raw.get(table.name)
         if found is None or not (found.rows or found.faults):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.fields.catalogue import usual_ranges
 from costing.fields.numerals import plainly
-from costing.season.robust import is_far, times_the_usual
+from costing.season.robust import is_far, sums_the_rows, times_the_usual
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
@@ -87,8 +87,8 @@ def _overheads(season: Season) -> Iterator[Doubt]:
     """Yield an overhead that is the sum of those above it."""
     rows = list(season.records.overheads)
     for at, row in enumerate(rows):
-        above = sum((other.amount for other in rows[:at]), Decimal(0))
-        if at >= 2 and row.amount and abs(row.amount - above) <= Decimal("0.01") * at:
+        above = [other.amount for other in rows[:at]]
+        if row.amount and sums_the_rows(row.amount, above, coin=Decimal("0.01")):
             yield Doubt(
                 f"overheads, {row.overhead}", f"{plainly(row.amount)} is the sum of those above it", "take the total out"
             )

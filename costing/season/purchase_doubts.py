@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from datetime import timedelta
+from decimal import Decimal
 from itertools import pairwise
 from typing import TYPE_CHECKING
 
@@ -31,7 +32,7 @@ from costing.tables.buying.purchases import PURCHASES, Purchase, PurchaseRow
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
-COIN = 0.01  # the smallest of most currencies, by which sums and taxes are rounded
+COIN = Decimal("0.01")  # the smallest of most currencies, by which sums and taxes are rounded
 # Kinds of things whose prices lie near enough together to tell a slip, and the ratio up to which it is none
 # (common practice, no source).
 ALIKE = {"oil": 12.0, "fatty-acid": 12.0, "clay": 12.0, "exfoliant": 12.0, "packaging": 40.0, "piece": 40.0}
@@ -69,11 +70,16 @@ def _worked(season: Season) -> Iterator[tuple[Purchase, PurchaseRow]]:
             yield record, row
 
 
-def _prices(season: Season) -> Iterator[Doubt]:
-    by_item: dict[str, list[tuple[Purchase, float]]] = defaultdict(list)
+def _by_item(season: Season) -> dict[str, list[tuple[Purchase, float]]]:
+    """Return each item's purchases with what a gram or piece of them cost. [money/gram or money/piece]"""
+    found: dict[str, list[tuple[Purchase, float]]] = defaultdict(list)
     for record, row in _worked(season):
-        by_item[record.item].append((record, row.landed / row.amount))
-    for bought in by_item.values():
+        found[record.item].append((record, row.landed_each))
+    return found
+
+
+def _prices(season: Season) -> Iterator[Doubt]:
+    for bought in _by_item(season).values():
         for at, (record, price) in enumerate(bought):
             others = [other for place, (_, other) in enumerate(bought) if place != at]
             if others and is_far(price, others):
@@ -82,9 +88,7 @@ def _prices(season: Season) -> Iterator[Doubt]:
 
 def _kinds(season: Season) -> Iterator[Doubt]:
     """Yield a thing bought once whose price is far from all others of its kind: a box of pieces taken for one, say."""
-    prices: dict[str, list[tuple[Purchase, float]]] = defaultdict(list)
-    for record, row in _worked(season):
-        prices[record.item].append((record, row.landed / row.amount))
+    prices = _by_item(season)
     middles = {item: usual([price for _, price in bought]) for item, bought in prices.items()}
     alike: dict[tuple[str, str], list[str]] = defaultdict(list)
     for known in season[ITEMS].rows:
@@ -125,7 +129,7 @@ def _taxes(season: Season) -> Iterator[Doubt]:
     seen = Counter(round(rate, 2) for _, rate, _ in taxed)
     for row, rate, net in taxed:
         known = [other for other, times in seen.items() if times - (other == round(rate, 2)) >= 2]
-        allowance = rounding_of_a_rate(net, COIN) + 0.006
+        allowance = rounding_of_a_rate(net, float(COIN)) + 0.006
         if len(taxed) >= 4 and known and nearest_rate(rate, known, allowance=allowance) is None:
             usual = ", ".join(f"{each:.0%}" for each in sorted(known))
             tax = plainly(round(row.tax_in_money, 2))
@@ -170,8 +174,8 @@ def _totals(season: Season) -> Iterator[Doubt]:
         receipts[row.supplier, row.invoice, row.bought_on].append(row)
     for rows in receipts.values():
         for at, row in enumerate(rows):
-            others = [float(other.paid) for other in (*rows[:at], *rows[at + 1 :])]
-            if row.is_goods and sums_the_rows(float(row.paid), others, coin=COIN):
+            others = [other.paid for other in (*rows[:at], *rows[at + 1 :])]
+            if row.is_goods and sums_the_rows(row.paid, others, coin=COIN):
                 what = f"{plainly(row.paid)} is the sum of the other rows of its receipt"
                 yield Doubt(_where(row), what, "take the total of the receipt out")
 

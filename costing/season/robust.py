@@ -11,8 +11,12 @@ it, so that a usual rise of prices is never doubted.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from decimal import Decimal
 from math import exp, log
 from statistics import median
+from typing import TypeVar
+
+Amount = TypeVar("Amount", float, Decimal)
 
 NORMAL = 0.6745  # of a normal distribution, the third quartile: deviation ÷ standard deviation (NIST/SEMATECH 1.3.5.17)
 FAR = 3.5  # a modified Z-score beyond which a value is an outlier (same source)
@@ -104,7 +108,7 @@ def rounding_of_a_rate(net: float, coin: float) -> float:
     return coin / abs(net)
 
 
-def sums_the_rows(value: float, others: Sequence[float], *, coin: float) -> bool:
+def sums_the_rows(value: Amount, others: Sequence[Amount], *, coin: Amount) -> bool:
     """Return whether an amount is the sum of at least two others, but for a coin each: a total typed like its rows.
 
     >>> sums_the_rows(30.0, [10.0, 20.0], coin=0.01), sums_the_rows(10.0, [10.0], coin=0.01)

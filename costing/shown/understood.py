@@ -28,7 +28,7 @@ def _items(season: Season) -> str:
     paid: dict[str, list[float]] = defaultdict(list)
     for row in season[PURCHASES].rows:
         if row.came_in > 0 and row.landed > 0:
-            paid[row.item].append(row.landed / row.amount)
+            paid[row.item].append(row.landed_each)
     rows = [
         (row.item, _price(row, row.price), _many(len(paid[row.item])), str(day_of(row.latest_day)),
          _price(row, usual(paid[row.item])))

@@ -5,8 +5,13 @@ Every docstring ends with the unit of what comes back, in brackets.
 
 from __future__ import annotations
 
+from decimal import Decimal
+from typing import TypeVar
+
 from costing.engine.expressions import Factor
 from costing.engine.operations import both, larger, ratio, ratio_if, root, round_half, round_up, size_of, smaller
+
+Amount = TypeVar("Amount", float, Decimal)
 
 MINUTES_PER_HOUR = Factor(60, "minute/hour")
 WATT_HOURS_PER_KWH = Factor(1000, "watt*hour/kilowatt_hour")
@@ -19,7 +24,7 @@ def goods_paid(paid: float, tax: float, reclaimed: float, rate: float) -> float:
     return (paid - tax * reclaimed) * rate
 
 
-def tax_within(paid: float, tax: float, rate: float) -> float:
+def tax_within(paid: Amount, tax: Amount, rate: Amount) -> Amount:
     """The tax in an amount paid: as it was written, or that of a rate which the amount includes. [money]"""
     return tax + paid * rate / (1 + rate)
 

@@ -12,6 +12,7 @@ import openpyxl
 from openpyxl.utils.datetime import to_excel
 
 from tests.workbook.libreoffice import Difference, same
+from tests.workbook.lint import cells_of
 
 Place = tuple[str, int, int]  # sheet, row, column
 
@@ -47,7 +48,7 @@ class Sheets:
         return {
             (sheet.title, cell.row, cell.column): _number_of(cell.value)
             for sheet in self.book
-            for cell in _cells(sheet)
+            for cell in cells_of(sheet)
             if cell.data_type != "f" and cell.value is not None
         }
 
@@ -55,7 +56,7 @@ class Sheets:
         """Yield every cell with a formula."""
         for sheet in self.book:
             stored = self._stored[sheet.title]
-            for cell in _cells(sheet):
+            for cell in cells_of(sheet):
                 if cell.data_type == "f":
                     result = _number_of(stored.cell(cell.row, cell.column).value)
                     yield FormulaCell((sheet.title, cell.row, cell.column), cell.coordinate, str(cell.value), result)
@@ -76,10 +77,6 @@ def differing(sheets: Sheets, results: Mapping[Place, Any]) -> tuple[int, list[D
         if not _agree(cell.stored, results.get(cell.place))
     ]
     return len(cells), found
-
-
-def _cells(sheet: Any) -> Iterator[Any]:
-    return (cell for row in sheet.iter_rows() for cell in row)
 
 
 def _agree(stored: Any, result: Any) -> bool:

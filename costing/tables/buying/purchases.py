@@ -111,7 +111,7 @@ class Purchase(Record):
     def tax_in_money(self) -> Decimal:
         """The part of the amount paid that is tax, as written or by its rate."""
         rate = (self.tax_percent or Decimal(0)) / 100
-        return self.tax + self.paid * rate / (1 + rate)
+        return equations.tax_within(self.paid, self.tax, rate)
 
     @property
     def is_goods(self) -> bool:

@@ -103,7 +103,7 @@ class StockRow(Stock, Rules):
     @worked("Covers of the plan", shape="percent")
     def covers(self, season: Book) -> float:
         """How much of what the plan takes of it is there; 200 % would do for two such seasons. Blank where it takes none."""
-        return ratio(self.on_hand, sum_where(season.buying.needed, season.buying.item, self.item))
+        return ratio(self.on_hand, _taken_by_plan(self, season))
 
     @worked("Spent on it", "money")
     def spent(self, _: Book) -> float:
@@ -113,7 +113,7 @@ class StockRow(Stock, Rules):
     @worked("Into the plan", "money")
     def into_plan(self, season: Book) -> float:
         """Of that, for what the planned tubs take, as far as it was bought."""
-        return smaller(sum_where(season.buying.needed, season.buying.item, self.item), self.bought) * self.average
+        return smaller(_taken_by_plan(self, season), self.bought) * self.average
 
     @worked("Into stock", "money")
     def into_stock(self, _: Book) -> float:
@@ -132,6 +132,10 @@ class StockRow(Stock, Rules):
         slow = both(self.covered > 0, self.covered == self.on_hand, self.age > season.settings.slow_days)
         place = 1 + choose(more, 1, 0) + choose(slow, 2, 0)
         return pick(place, NOTHING, UNCOVERED, SLOW)
+
+
+def _taken_by_plan(row: StockRow, season: Book) -> float:
+    return sum_where(season.buying.needed, season.buying.item, row.item)
 
 
 def stock_rows(source: Source) -> list[Stock]:
