@@ -12,8 +12,6 @@ from costing.errors import Fault, suggestion
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
 from costing.tables.book import BOOK
 from costing.tables.making.recipe_cards import CardEntry
-from costing.tables.whole.two_seasons import SINCE_TABLES
-from costing.workbook.identity import EXPORT_PROPERTY
 from costing.workbook.read.opened_book import Book
 
 SEARCHED_ROWS = 20  # in which a sheet's headings must stand
@@ -41,7 +39,7 @@ def found_tables(book: Book) -> list[Found]:
     holds may then be found on any other sheet, by its headings.
     """
     search = _Search()
-    nameless = [sheet for sheet in _sheets_to_search(book) if not search.claim_by_name(sheet)]
+    nameless = [sheet for sheet in book.sheets if not search.claim_by_name(sheet)]
     for sheet in nameless:
         search.claim_by_headings(sheet)
     return search.result()
@@ -87,11 +85,6 @@ class _Search:
             held.notices.append(f"sheet {found.sheet.title} is not read: sheet {held.sheet.title} holds {found.table.name}")
         lost = [found for found in self._headless if not _twins(found) & set(self._claimed)]
         return [*self._claimed.values(), *lost]
-
-
-def _sheets_to_search(book: Book) -> list[Any]:
-    passed_by = _worked_sheets() if book.property_of(EXPORT_PROPERTY) else {"notes"}
-    return [sheet for sheet in book.sheets if sheet.title.strip().lower() not in passed_by]
 
 
 def _known_headings(table: RecordTable) -> dict[str, str]:
@@ -144,13 +137,6 @@ def _by_headings_alone(sheet: Any) -> Iterator[Found]:
         found = _at_headings(sheet, table) if _telling(table) else None
         if found and set(found.columns.values()) >= _needed(table) and len(found.columns) >= 3:
             yield found
-
-
-def _worked_sheets() -> set[str]:
-    """Return the titles of the sheets of an export that hold no records, so that none of them is taken for a table."""
-    tables = [*BOOK.tables(), *SINCE_TABLES]
-    held = {part.sheet.lower() for part in tables if part.cards or part.key in TABLES_BY_NAME}
-    return {part.sheet.lower() for part in tables} - held - {"settings"} | {"at a glance", "checks", "notes"}
 
 
 def _and_plain_formulas(named: Sequence[RecordTable]) -> Iterator[RecordTable]:

@@ -3,40 +3,46 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 from pathlib import Path
 from typing import Any
 
 from costing.errors import Refusal
-from costing.workbook.identity import SCHEMA_PROPERTY, SCHEMA_VERSION, TOOL_PROPERTY
-from costing.workbook.read.safe_opening import checked_bytes, load
+from costing.records.schema import TABLES_BY_NAME
+from costing.tables.book import BOOK
+from costing.tables.whole.two_seasons import SINCE_TABLES
+from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_PROPERTY, SCHEMA_VERSION, TOOL_PROPERTY
+from costing.workbook.read.loading import load
+from costing.workbook.read.safe_opening import checked_bytes
 
 
 @dataclass
 class Book:
-    """A workbook opened for reading. Stored results are loaded only if a given cell turns out to hold a formula."""
+    """A workbook opened for reading: of its sheets those that may hold records.
+
+    Stored results are loaded only if a given cell turns out to hold a formula.
+    """
 
     path: Path
 
     def __post_init__(self) -> None:
         self._data = checked_bytes(self.path)
-        self.formulas = load(self.path, self._data, results=False)
+        self.formulas = load(self.path, self._data, _may_hold_records, results=False)
         self._refuse_newer()
+
+    @property
+    def sheets(self) -> list[Any]:
+        """The sheets that may hold records."""
+        return list(self.formulas.worksheets)
 
     @cached_property
     def results(self) -> Any:
         """The same workbook with results in place of formulas."""
-        return load(self.path, self._data, results=True)
-
-    @property
-    def sheets(self) -> list[Any]:
-        """The sheets that hold cells."""
-        return list(self.formulas.worksheets)
+        return load(self.path, self._data, _may_hold_records, results=True)
 
     def property_of(self, name: str) -> str:
         """Return one of the workbook's own properties, or nothing."""
-        found = [each.value for each in self.formulas.custom_doc_props.props if each.name == name]
-        return str(found[0]) if found else ""
+        return _property_of(self.formulas, name)
 
     def _refuse_newer(self) -> None:
         """Refuse a workbook that a later version wrote: what it holds beyond what is known here would be lost unsaid."""
@@ -46,6 +52,25 @@ class Book:
                 f"{self.path}: was written by {_shown(tool)} in workbook schema {int(schema)}, and this version reads up to "
                 f"{SCHEMA_VERSION}; install that version or a later one, or export the season anew with this one"
             )
+
+
+def _property_of(book: Any, name: str) -> str:
+    found = [each.value for each in book.custom_doc_props.props if each.name == name]
+    return str(found[0]) if found else ""
+
+
+def _may_hold_records(book: Any, title: str) -> bool:
+    """Whether a sheet is to be looked through: of an export, those drawn for records, and those that came in since."""
+    passed_by = _worked_sheets() if _property_of(book, EXPORT_PROPERTY) else {"notes"}
+    return title.strip().lower() not in passed_by
+
+
+@cache
+def _worked_sheets() -> set[str]:
+    """Return the titles of the sheets of an export that hold no records, so that none of them is taken for a table."""
+    tables = [*BOOK.tables(), *SINCE_TABLES]
+    held = {part.sheet.lower() for part in tables if part.cards or part.key in TABLES_BY_NAME}
+    return {part.sheet.lower() for part in tables} - held - {"settings"} | {"at a glance", "checks", "notes"}
 
 
 def _is_number(text: str) -> bool:

@@ -5,17 +5,16 @@ from __future__ import annotations
 import io
 import posixpath
 import re
-import warnings
 import zipfile
 from collections import Counter
 from pathlib import Path
 from typing import Any
 from xml.parsers import expat
 
-import openpyxl
-from openpyxl.utils import column_index_from_string, get_column_letter
+from openpyxl.utils import column_index_from_string
 
 from costing.errors import FileTrouble, Refusal
+from costing.workbook.read.plain_cells import cells_set_apart
 
 MOST_BYTES = 60_000_000
 MOST_RATIO = 60  # the sample's workbook unpacks to seven times its size
@@ -24,7 +23,6 @@ MOST_CELLS = 400_000  # twelve times the sample's workbook
 MOST_MARKS = 20_000  # of everything that is no part of a cell: styles, rules, links, names; the sample has 2500
 MOST_SPANNED = 50_000  # cells merged or linked together, each of which is made when the workbook is read
 MOST_SPELLED = 3_000_000  # letters of formulas that cells share, which are spelled anew for each cell
-MOST_REACHED = 500_000  # cells from a sheet's first to its last, which are passed one by one
 LONGEST_TEXT = 1_000_000  # bytes without any element: thirty times what a cell can hold
 LONGEST_CODE = 255  # of a number format, which is looked through letter by letter
 
@@ -55,7 +53,7 @@ def checked_bytes(path: Path) -> bytes:
     except Refusal:
         raise
     except Exception as error:  # zipfile fails in its own ways, in zlib's, and in those of the bytes it takes for numbers
-        raise Refusal(f"{path}: is no readable .xlsx workbook ({_short(error)}); save it again as .xlsx") from None
+        raise Refusal(f"{path}: is no readable .xlsx workbook ({shortly(error)}); save it again as .xlsx") from None
     return data
 
 
@@ -108,9 +106,10 @@ def _check_parts(path: Path, archive: zipfile.ZipFile) -> None:
     for part in archive.infolist():
         said = part.file_size
         part.file_size += 1  # of a part that holds more than its directory says, one byte more can be read
-        with archive.open(part) as opened:
-            if look.through(part.filename, opened) > said:
-                raise Refusal(f"{path}: {part.filename} unpacks to more than it says; it is not opened")
+        data = archive.read(part)  # together no more than a workbook may unpack to
+        if len(data) > said:
+            raise Refusal(f"{path}: {part.filename} unpacks to more than it says; it is not opened")
+        look.through(part.filename, data)
 
 
 class _Look:
@@ -126,22 +125,25 @@ class _Look:
         self.elements = self.spanned = self.spelled = 0
         self.targets: set[str] = set()
 
-    def through(self, name: str, opened: Any) -> int:
-        """Look through one part and return how many bytes it has."""
+    def through(self, name: str, data: bytes) -> None:
+        """Look through one part."""
         self.name = name
         self.named: set[str] = set()
         self.shared: dict[str, int] = {}  # letters of each shared formula
         self.sharing, self.begun = "", 0
+        plain, rest = cells_set_apart(data)
+        for kind, count in plain.items():
+            self._count(kind, count)
         self.parser = parser = self._parser()
-        going, size, quiet = True, 0, 0
-        while chunk := opened.read(_CHUNK):
-            size += len(chunk)
+        quiet = 0
+        for at in range(0, len(rest), _CHUNK):
+            chunk = rest[at : at + _CHUNK]
             before = self.elements
-            going = going and _parsed(parser, chunk)
-            quiet = quiet + len(chunk) if going and self.elements == before else 0
+            if not _parsed(parser, chunk):
+                return
+            quiet = quiet + len(chunk) if self.elements == before else 0
             if quiet > LONGEST_TEXT and not self._is_drawing:
                 raise self._refusal(f"a text of more than {LONGEST_TEXT / 1e6:.0f} MB")
-        return size
 
     @property
     def _is_drawing(self) -> bool:
@@ -162,10 +164,7 @@ class _Look:
     def _element(self, name: str, attributes: dict[str, str]) -> None:
         local = name.rpartition(":")[2]
         kind = local if local in _MOST else "other"
-        self.elements += 1
-        self.counts[kind] += 1
-        if self.counts[kind] > _MOST.get(kind, MOST_MARKS):
-            raise self._refusal(_too_many(kind))
+        self._count(kind, 1)
         if self.sharing:
             self._end_shared()
         if local == "f" and attributes.get("t") == "shared":
@@ -175,6 +174,12 @@ class _Look:
             self._check_part(local, attributes)
             if len(attributes.get("formatCode", "")) > LONGEST_CODE:
                 raise self._refusal(f"a number format of {len(attributes['formatCode'])} letters")
+
+    def _count(self, kind: str, count: int) -> None:
+        self.elements += count
+        self.counts[kind] += count
+        if self.counts[kind] > _MOST.get(kind, MOST_MARKS):
+            raise self._refusal(_too_many(kind))
 
     def _end_shared(self) -> None:
         """Count the letters of a formula that other cells share, at the element behind it."""
@@ -233,35 +238,11 @@ def _cells_in(span: str) -> int:
     return (abs(right - left) + 1) * (abs(int(corners[4]) - int(corners[2])) + 1)
 
 
-def load(path: Path, data: bytes, *, results: bool) -> Any:
-    """Return the workbook, with the stored results of its formulas or with the formulas themselves.
-
-    Raises
-    ------
-    Refusal
-        When its parts do not fit together, or a cell stands far from all others.
-
-    """
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")
-            book: Any = openpyxl.load_workbook(io.BytesIO(data), data_only=results, keep_links=False, keep_vba=False)
-        far = [sheet for sheet in book.worksheets if sheet.max_row * sheet.max_column > MOST_REACHED]
-    except Exception as error:  # a damaged workbook makes openpyxl fail in any way there is
-        cause = error.__cause__ or error  # openpyxl wraps what it met in words of its own
-        what = f"{type(cause).__name__}: {_short(cause)}"
-        raise Refusal(f"{path}: cannot be read as a workbook ({what}); save it again as .xlsx") from None
-    if far:
-        last = f"{get_column_letter(far[0].max_column)}{far[0].max_row}"
-        raise Refusal(
-            f"{path}: sheet {_printable(far[0].title)} reaches to {last}; delete what stands far below or right of the rest"
-        )
-    return book
+def shortly(error: BaseException) -> str:
+    """Return what an error says, for one line of a terminal."""
+    return printable(re.sub(r"\s+", " ", str(error))[:120])
 
 
-def _short(error: BaseException) -> str:
-    return _printable(re.sub(r"\s+", " ", str(error))[:120])
-
-
-def _printable(text: str) -> str:
+def printable(text: str) -> str:
+    """Return a text without what no terminal can show."""
     return "".join(letter if letter.isprintable() else "?" for letter in text)
