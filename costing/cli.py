@@ -148,6 +148,7 @@ def check(season: Path, *, verbose: bool) -> None:
     """Tell every fault and caution of a SEASON, and what was understood of its receipts."""
     from costing.errors import Doubt, Faults  # noqa: PLC0415  # start-up stays light
     from costing.exchange.checking import check as checked  # noqa: PLC0415  # start-up stays light
+    from costing.shown.cautions_told import cautions_told  # noqa: PLC0415  # start-up stays light
     from costing.shown.understood import understood  # noqa: PLC0415  # start-up stays light
 
     with _told():
@@ -163,7 +164,7 @@ def check(season: Path, *, verbose: bool) -> None:
         )
         for notice in found.notices:
             click.echo(f"noticed: {notice}")
-        for caution in found.cautions:
+        for caution in cautions_told(found.cautions):
             click.echo(f"{'doubt' if isinstance(caution, Doubt) else 'caution'}: {caution}")
         if any(isinstance(caution, Doubt) for caution in found.cautions):
             click.echo(

@@ -21,11 +21,15 @@ class Fault:
 
 @dataclass(frozen=True)
 class Caution:
-    """Something to check that stops nothing. It is never a clearance."""
+    """Something to check that stops nothing. It is never a clearance.
+
+    alike: what it is where several things share it, without the figures of one; nothing where each is told alone.
+    """
 
     where: str
     what: str
     do: str
+    alike: str = ""
 
     def __str__(self) -> str:
         return f"{self.where}: {self.what}; {self.do}"

@@ -428,6 +428,12 @@ ONE_FAULT = [
         id="an item used but never bought",
     ),
     pytest.param(
+        lambda tables: tables["purchases"].pop(4),
+        'lines.csv, rows 5 and 7, item: "water" was never bought (2 alike); '
+        "write what you paid for it in purchases, for water from the tap 1000 kg paid with 0",
+        id="water that nobody buys",
+    ),
+    pytest.param(
         cell("purchases", 3, bought_on="2026-11-02"),
         'lines.csv, row 3, item: "shea-butter" was never bought by 2026-11-01, the day priced on; '
         "write an earlier purchase of it in purchases, or move priced_on",
@@ -721,6 +727,22 @@ def test_what_is_just_right_is_no_fault(change: Change, tmp_path: Path) -> None:
     change(tables)
     season = costing.cost(costing.read_season(write(tmp_path, tables)))
     assert [row.product for row in season.products.rows] == ["bar-90", "whip-100"]
+
+
+@pytest.mark.parametrize("word", ["Versand", "frais de port", "Portes de envio", "Wysyłka", "P&P"])
+def test_delivery_is_read_in_other_languages_where_a_row_has_no_size_and_unit(word: str, tmp_path: Path) -> None:
+    tables = whole()
+    tables["purchases"][3]["item"] = word
+    meant = costing.figures(costing.cost(costing.read_season(write(tmp_path / "meant", whole()))))
+    assert costing.figures(costing.cost(costing.read_season(write(tmp_path / "said", tables)))) == meant
+
+
+def test_a_thing_is_called_as_its_maker_wrote_it_first(tmp_path: Path) -> None:
+    tables = whole()
+    cell("purchases", 3, item="Shea-Butter")(tables)
+    items = costing.figures(costing.cost(costing.read_season(write(tmp_path, tables))))["items"]
+    assert "Shea-Butter" in items
+    assert "shea-butter" not in items
 
 
 def _from_python(**changed: Any) -> list[str]:

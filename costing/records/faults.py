@@ -15,6 +15,7 @@ from costing.records.known import Known
 from costing.records.surroundings import Unread
 from costing.records.together import told_together
 from costing.tables import equations
+from costing.tables.buying.items import WATER
 from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
 from costing.tables.scales.batch_lines import BatchLine
@@ -143,7 +144,8 @@ def _never_bought(known: Known, where: str, item: str) -> Fault:
         each for each in sorted(known.priced & known.bought) if ingredient and known.ingredients[each] is ingredient
     ]
     if not bought_as and (ingredient or any(row.item == item for row in known.records.items)):
-        return NameUnknown(where, f'"{item}" was never bought', "write what you paid for it in purchases")
+        free = ", for water from the tap 1000 kg paid with 0" if ingredient and ingredient.kind == WATER else ""
+        return NameUnknown(where, f'"{item}" was never bought', f"write what you paid for it in purchases{free}")
     meant = did_you_mean(bought_as[0] if bought_as else item, known.priced | known.made)
     return NameUnknown(where, f'"{item}" is neither bought nor made', f"write it in purchases or formulas; {meant}")
 

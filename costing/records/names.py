@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from costing.fields.catalogue import ingredients
 from costing.fields.names import sign
 from costing.tables.buying.purchases import DELIVERY, DISCOUNT
 
@@ -19,12 +18,11 @@ _NAMES_A = {
 class Names:
     """The names met so far in one season's tables, and how each was spelled first.
 
-    Words with a meaning of their own, and the packaged list's names, are spelled as they are there.
+    Words with a meaning of their own are spelled as they are there; a thing is called as the maker wrote it.
     """
 
     def __init__(self) -> None:
-        own = (DELIVERY, DISCOUNT, *ingredients())
-        self._first: dict[tuple[str, str], str] = {("item", sign(name)): name for name in own}
+        self._first: dict[tuple[str, str], str] = {("item", sign(name)): name for name in (DELIVERY, DISCOUNT)}
 
     def spelling(self, column: str, name: str) -> str:
         """Return how a name of some column was spelled first; a formula and its output each on its own."""

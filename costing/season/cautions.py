@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from costing.errors import Caution, Doubt
 from costing.fields.types import day_of
-from costing.season.keeping_safety import grain_cautions, keeping_cautions
-from costing.season.limits import share_cautions
+from costing.season.limits import share_cautions, water_cautions
 from costing.season.lye_safety import lye_cautions
 from costing.season.plan_doubts import plan_doubts
 from costing.season.purchase_doubts import purchase_doubts
@@ -43,8 +42,7 @@ def cautions_of(season: Season) -> Iterator[Caution]:
     yield from _own_prices(season)
     yield from _sizes(season)
     yield from share_cautions(season)
-    yield from keeping_cautions(season)
-    yield from grain_cautions(season)
+    yield from water_cautions(season)
     yield from lye_cautions(season)
     yield from _weighed(season)
     yield from _made(season)
@@ -63,12 +61,14 @@ def _prices_of_items(season: Season) -> Iterator[Caution]:
         where = f"items, {row.item}"
         if row.remark == OLD_PRICE:
             what = f"last bought on {day_of(row.latest_day)}, {row.age:.0f} days before the day priced on"
-            yield Caution(where, what, "ask for today's price")
+            alike = f"last bought more than {season.settings.stale_days:g} days before the day priced on"
+            yield Caution(where, what, "ask for today's price", alike)
         if row.basis_remark == AT_LATEST:
             what = f"{LACKING[season[SETTINGS].cost_basis]}, so it counts at its latest price"
-            yield Caution(where, what, "check whether that price still holds")
+            yield Caution(where, what, "check whether that price still holds", what)
         elif row.basis_remark == AT_NOTHING:
-            yield Caution(where, "counts at nothing", "check its purchases, if it is not really free")
+            what = "counts at nothing"
+            yield Caution(where, what, "check its purchases, if it is not really free", what)
 
 
 def _work_at_nothing(season: Season) -> Iterator[Caution]:

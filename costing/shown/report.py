@@ -7,6 +7,7 @@ from typing import Any
 
 from costing.season.costed import Season
 from costing.season.tracing import Branch, lines
+from costing.shown.cautions_told import cautions_told
 
 
 def report(season: Season) -> str:
@@ -136,8 +137,9 @@ def _totals(season: Season) -> str:
 def _cautions(season: Season) -> str:
     if not season.cautions:
         return ""
-    listed = "\n".join(f"- {caution}" for caution in season.cautions)
-    return f"To check before you trust or sell ({len(season.cautions)})\n{listed}"
+    told = cautions_told(season.cautions)
+    listed = "\n".join(f"- {caution}" for caution in told)
+    return f"To check before you trust or sell ({len(told)})\n{listed}"
 
 
 def trace_report(tree: Branch) -> str:

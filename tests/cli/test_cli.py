@@ -24,6 +24,7 @@ from costing.cli import main
 from costing.exchange import starting
 from costing.folder.safe_writing import write_atomically
 from costing.records.schema import RECORD_TABLES
+from costing.shown.cautions_told import cautions_told
 
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "sample"
@@ -237,7 +238,7 @@ def test_check_says_how_much_was_read_and_lists_the_cautions() -> None:
     assert (result.exit_code, result.stderr) == (0, "")
     first, *rest = result.stdout.splitlines()
     assert first == "No faults: 70 purchases, 11 formulas, 14 products."
-    cautions = [f"caution: {caution}" for caution in sample().cautions]
+    cautions = [f"caution: {caution}" for caution in cautions_told(sample().cautions)]
     assert rest[: len(cautions) + 2] == [*cautions, "", "What was understood"]
     assert len(rest) >= 5
 
@@ -276,7 +277,7 @@ def test_show_holds_every_figure_of_a_product_and_a_price() -> None:
     lines = [line.split() for line in blocks["What it should sell for"]]
     assert ["lavender-whip-60", "stall", *shown, "under", "the", "target"] in lines
     assert len(lines) == len(figures["prices"]) + 1
-    assert list(blocks)[-1] == f"To check before you trust or sell ({len(sample().cautions)})"
+    assert list(blocks)[-1] == f"To check before you trust or sell ({len(cautions_told(sample().cautions))})"
 
 
 def test_show_json_is_all_figures_as_one_object() -> None:

@@ -121,7 +121,7 @@ class Purchase(Record):
     @model_validator(mode="before")
     @classmethod
     def _size_with_its_unit(cls, cells: Any, info: ValidationInfo) -> Any:
-        return _size_apart(cells, decimal_comma=bool((info.context or {}).get("decimal_comma")))
+        return _size_apart(_in_plain_words(cells), decimal_comma=bool((info.context or {}).get("decimal_comma")))
 
     @model_validator(mode="after")
     def _hangs_together(self) -> Purchase:
@@ -136,6 +136,13 @@ class Purchase(Record):
         elif self.item == DISCOUNT and self.paid < 0:
             raise fault(f"discount of {self.paid}", "write a discount as a positive amount; it is taken off")
         return self
+
+
+def _in_plain_words(cells: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return a row's cells with delivery or discount for another word that means it, on a row without size and unit."""
+    meant = words("receipt").get(plain_word(str(cells.get("item") or "")))
+    reads_so = meant in (DELIVERY, DISCOUNT) and not (cells.get("size") or cells.get("unit"))
+    return {**cells, "item": meant} if reads_so else cells
 
 
 def _size_apart(cells: Mapping[str, Any], *, decimal_comma: bool) -> Mapping[str, Any]:
@@ -157,10 +164,10 @@ def _size_apart(cells: Mapping[str, Any], *, decimal_comma: bool) -> Mapping[str
 
 def _check_goods(row: Purchase) -> None:
     if row.size is None or not row.unit:
-        meant = words("receipt").get(plain_word(row.item), "")
-        if meant and row.size is None:
-            do = "delete the row" if meant == "total" else f"write {meant} as its item"
-            raise fault(f'"{row.item}" has no size and unit, and looks like the {meant} of a receipt', do, "item")
+        if row.size is None and words("receipt").get(plain_word(row.item)) == "total":
+            raise fault(
+                f'"{row.item}" has no size and unit, and looks like the total of a receipt', "delete the row", "item"
+            )
         raise fault("size and unit are not both filled in", "write what one pack holds, as 500 and g, or 1 and piece")
     if row.packs == 0:
         raise fault("0 packs", "write how many were bought, or delete the row")
