@@ -168,7 +168,7 @@ def check(season: Path, *, verbose: bool) -> None:
             click.echo(f"{'doubt' if isinstance(caution, Doubt) else 'caution'}: {caution}")
         if any(isinstance(caution, Doubt) for caution in found.cautions):
             click.echo(
-                "A doubt that you have looked at is quiet once what stands before its first colon is in the table seen."
+                "A doubt that you have looked at is quiet once its line, or what is before its colon, is in the table seen."
             )
         for part in understood(found.season):
             click.echo(f"\n{part}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from difflib import get_close_matches
 
 
@@ -37,7 +37,12 @@ class Caution:
 
 @dataclass(frozen=True)
 class Doubt(Caution):
-    """A record that looks like a slip: what it looks like, and what was probably meant."""
+    """A record that looks like a slip: what it looks like, and what was probably meant; and its row, where it has one."""
+
+    row: int = field(default=0, compare=False)
+
+    def __str__(self) -> str:
+        return f"{self.where}{f', row {self.row}' if self.row else ''}: {self.what}; {self.do}"
 
 
 class CostingError(Exception):

@@ -320,7 +320,7 @@ def test_lye_near_what_oils_take_up_is_named(grams: str, superfat: str, do: str)
 def test_lye_beyond_all_that_oils_take_up_is_a_fault() -> None:
     with pytest.raises(costing.Faults) as raised:
         cautions(formula("bar", olive_oil="1000", sodium_hydroxide="139.9"))
-    told = f"139.9 g of lye (as sodium hydroxide), and its oils take up 139.7 g at most; {ANEW}; {CARE}"
+    told = f"in bar, 139.9 g of lye (as sodium hydroxide), and its oils take up 139.7 g at most; {ANEW}; {CARE}"
     assert [str(fault) for fault in raised.value.faults] == [f"lines, row 6, grams: {told}"]
 
 

@@ -11,13 +11,15 @@ from hypothesis import strategies as some
 
 from costing.season.robust import (
     FAR,
+    Crowd,
     deviation,
     is_far,
     likely_factor,
     modified_z,
     nearest_rate,
     rounding_of_a_rate,
-    sums_the_rows,
+    stands_out,
+    sums_the_rest,
     times_the_usual,
     turned_round,
     usual,
@@ -81,6 +83,29 @@ def test_a_wrong_unit_always_is(price: float, rises: list[float]) -> None:
     assert is_far(price * 1000, [price * rise for rise in rises])
 
 
+@given(PRICES)
+def test_a_crowd_says_of_each_what_all_others_say(prices: list[float]) -> None:
+    """One left out of the ordered whole is judged as against a list of the others."""
+    crowd = Crowd(prices)
+    for at, price in enumerate(prices):
+        others = [*prices[:at], *prices[at + 1 :]]
+        assert crowd.times_the_usual(price) == pytest.approx(times_the_usual(price, others))
+        logs = [log(other) for other in others]
+        score = modified_z(log(price), logs) if len(others) >= 3 else None
+        ratio = times_the_usual(price, others)
+        ratio = max(ratio, 1 / ratio)
+        if 1.5 * 1.001 < ratio < 4 / 1.001 and (score is None or abs(abs(score) - FAR) > 1e-6):
+            assert crowd.is_far(price) == (score is None or abs(score) > FAR)
+
+
+def test_what_stands_out_is_far_from_the_usual_and_from_the_largest() -> None:
+    """A nought too many is ten times the usual, and beyond the next largest; one end of a wide range is not."""
+    assert stands_out(250, [20, 25, 35], times=4.5)
+    assert not stands_out(250, [20, 25, 200], times=4.5)
+    assert not stands_out(80, [20, 25, 35], times=4.5)
+    assert not stands_out(80, [], times=4.5)
+
+
 def test_equal_prices_do_not_silence_it() -> None:
     """Where more than half of the others are equal the score has no meaning, and the ratio decides."""
     assert modified_z(log(2.0), [log(1.0)] * 4) is None
@@ -107,7 +132,8 @@ def test_rates_totals_and_exchange() -> None:
     """A rate is known but for a coin of its tax; a total sums two rows or more; a rate may be turned round."""
     assert nearest_rate(2.76 / 12.00, [0.06, 0.23], allowance=rounding_of_a_rate(12.00, 0.01)) == 0.23
     assert nearest_rate(0.13, [], allowance=0.01) is None
-    assert sums_the_rows(446.49, [74.42, 162.36, 127.55, 82.16], coin=0.01)
-    assert not sums_the_rows(450.00, [74.42, 162.36, 127.55, 82.16], coin=0.01)
+    rows = [74.42, 162.36, 127.55, 82.16]  # which come to 446.49
+    assert sums_the_rest(446.49, sum(rows) + 446.49, 5, coin=0.01)
+    assert not sums_the_rest(450.00, sum(rows) + 450.00, 5, coin=0.01)
     assert turned_round(0.862, [1.16, 1.15])
     assert usual([1.16, 1.15, 1.15]) == pytest.approx(1.15)

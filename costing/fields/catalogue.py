@@ -229,3 +229,30 @@ def usual_ranges() -> tuple[UsualRange, ...]:
     """Return the ranges of use, common practice all of them."""
     rows = catalogue_rows("usual_ranges.csv")
     return tuple(UsualRange(**{**row, "low": Decimal(row["low"]), "high": Decimal(row["high"])}) for row in rows)  # type: ignore[arg-type]  # the two are numbers
+
+
+@dataclass(frozen=True)
+class UsualPrice:
+    """About what a kilogram of an ingredient costs small makers, and how many times more or less is still usual."""
+
+    euros_per_kg: float
+    within: float
+
+
+@cache
+def usual_prices() -> dict[str, UsualPrice]:
+    """Return rough prices by ingredient, from memory: only what is many times off is told by them."""
+    rows = catalogue_rows("usual_prices.csv")
+    return {row["ingredient"]: UsualPrice(float(row["euros_per_kg"]), float(row["within"])) for row in rows}
+
+
+@cache
+def currency_worths() -> dict[str, float]:
+    """Return about how much of a currency one euro buys, from memory: to tell a thousandfold slip, and for nothing else."""
+    return {row["currency"]: float(row["for_one_euro"]) for row in catalogue_rows("currency_worths.csv")}
+
+
+@cache
+def usual_shares() -> dict[str, tuple[float, float]]:
+    """Return the shares at which things of a kind are used, in percent of what is put in: common practice."""
+    return {row["kind"]: (float(row["low"]), float(row["high"])) for row in catalogue_rows("usual_shares.csv")}

@@ -24,6 +24,7 @@ from costing.tables.settings import PERCENT_SLACK, SHARE_DECIMALS
 from costing.tables.written import Rows, SeasonRecords
 
 HALF_A_CENT = 0.005
+LATE = 3  # one in so many purchases after the day priced on are more than stray ones (common practice, no source)
 BOUGHT = "bought"  # what checks lean on that need only the names of what was bought
 
 
@@ -41,11 +42,21 @@ def faults_between(records: SeasonRecords, unread: Unread | None = None) -> list
 
 
 class NameUnknown(Fault):
-    """A name that leads nowhere: to be mended before what follows from it is judged."""
+    """A name that leads nowhere, or a day on which it does: to be mended before what follows from it is judged."""
 
 
 def _unknown(where: str, word: str, choices: Iterable[str], kind: str) -> Fault:
     return NameUnknown(where, f'there is no {kind} "{word}"', did_you_mean(word, choices))
+
+
+def _day_priced_on(known: Known) -> Iterator[Fault]:
+    """Tell of a day before many purchases where something in use has no price by it: the one cause of many faults."""
+    day = known.records.season.priced_on
+    late = [row for row, _ in known.goods if row.bought_on > day]
+    used = {row.item for row in known.records.lines} | {row.part for row in known.records.tubs}
+    if len(late) * LATE > len(known.goods) and {row.item for row in late} & used - known.priced:
+        what = f"{len(late)} of {len(known.goods)} purchases are later than {day}, some of things that have no other price"
+        yield NameUnknown("season, priced_on", what, "look at the year")
 
 
 def _purchases(known: Known) -> Iterator[Fault]:
@@ -319,6 +330,7 @@ def _batch_lines(known: Known) -> Iterator[Fault]:
 
 
 _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
+    (_day_priced_on, {BOUGHT, "lines", "tubs"}),
     (_purchases, {"items", "formulas", "outputs"}),
     (_invoices, {"purchases"}),
     (_formulas, {"lines"}),

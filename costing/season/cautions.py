@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import chain
 from typing import TYPE_CHECKING
 
-from costing.errors import Caution, Doubt
+from costing.errors import Caution
 from costing.fields.types import day_of
+from costing.season.doubts.told import doubts_of
 from costing.season.limits import share_cautions, water_cautions
 from costing.season.lye_safety import lye_cautions
-from costing.season.plan_doubts import plan_doubts
-from costing.season.purchase_doubts import purchase_doubts
 from costing.season.purchase_faults import late_deliveries
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
 from costing.tables.scales.batches import BATCHES, GAINED, RUINED
@@ -34,7 +32,7 @@ LACKING = {
 
 def cautions_of(season: Season) -> Iterator[Caution]:
     """Yield every caution of a costed season."""
-    yield from _doubts(season)
+    yield from doubts_of(season)
     yield from late_deliveries(season)
     yield from _prices_of_items(season)
     yield from _work_at_nothing(season)
@@ -46,14 +44,6 @@ def cautions_of(season: Season) -> Iterator[Caution]:
     yield from lye_cautions(season)
     yield from _weighed(season)
     yield from _made(season)
-
-
-def _doubts(season: Season) -> Iterator[Doubt]:
-    """Yield what looks like a slip and is not among what the maker has looked at."""
-    seen = {row.where for row in season.records.seen}
-    for doubt in chain(purchase_doubts(season), plan_doubts(season)):
-        if doubt.where not in seen:
-            yield doubt
 
 
 def _prices_of_items(season: Season) -> Iterator[Caution]:

@@ -22,7 +22,7 @@ def lye_faults(season: Season) -> Iterator[Fault]:
     """Yield formulas with more lye than all their oils and acids take up, however high their values are."""
     for row in _looked_at(season):
         if row.remark == TOO_MUCH:
-            what = f"{_lye(row)}, and its oils take up {row.high:.1f} g at most"
+            what = f"in {row.card}, {_lye(row)}, and its oils take up {row.high:.1f} g at most"
             yield Fault(_place(season, row.card), what, f"{ANEW}; {CARE}")
 
 

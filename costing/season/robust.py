@@ -10,6 +10,7 @@ it, so that a usual rise of prices is never doubted.
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from decimal import Decimal
 from math import exp, log
@@ -68,12 +69,59 @@ def is_far(
     Within ``never_under`` times the usual it never is, beyond ``always_over`` always. Between them the score on logarithms
     decides; with fewer than three others, or more than half of them equal, nothing scatters, and it is out of line.
     """
-    ratio = times_the_usual(value, others)
-    ratio = max(ratio, 1 / ratio)
-    if ratio <= never_under or ratio >= always_over:
-        return ratio >= always_over
-    score = modified_z(log(value), [log(other) for other in others]) if len(others) >= 3 else None
-    return score is None or abs(score) > FAR
+    return Crowd([value, *others]).is_far(value, never_under=never_under, always_over=always_over)
+
+
+class Crowd:
+    """Some numbers above 0, each of which is held against all others without going through them again.
+
+    >>> prices = Crowd([2.0, 2.1, 1.9, 20.0])
+    >>> [prices.is_far(each) for each in prices.numbers], round(prices.times_the_usual(20.0), 2)
+    ([False, False, False, True], 10.0)
+    """
+
+    def __init__(self, numbers: Sequence[float]) -> None:
+        self.numbers = tuple(numbers)
+        self._logs = sorted(map(log, numbers))
+        self._distances: dict[float, list[float]] = {}  # from each middle that a number left out can lead to: three at most
+
+    def __len__(self) -> int:
+        return len(self.numbers)
+
+    def times_the_usual(self, number: float) -> float:
+        """Return what one of the numbers is, times the usual of the others."""
+        return exp(log(number) - _median_without(self._logs, log(number)))
+
+    def is_far(self, number: float, *, never_under: float = NEVER_UNDER, always_over: float = ALWAYS_OVER) -> bool:
+        """Return whether one of the numbers is out of line with the others, as the function of this name says it."""
+        ratio = self.times_the_usual(number)
+        ratio = max(ratio, 1 / ratio)
+        if ratio <= never_under or ratio >= always_over:
+            return ratio >= always_over
+        spread = self._spread_without(log(number)) if len(self) > 3 else 0.0
+        return not spread or NORMAL * log(ratio) / spread > FAR
+
+    def _spread_without(self, logarithm: float) -> float:
+        middle = _median_without(self._logs, logarithm)
+        if middle not in self._distances:
+            self._distances[middle] = sorted(abs(each - middle) for each in self._logs)
+        return _median_without(self._distances[middle], abs(logarithm - middle))
+
+
+def _median_without(ordered: Sequence[float], value: float) -> float:
+    """Return the median of ordered numbers, one of which is left out."""
+    at, left = bisect_left(ordered, value), len(ordered) - 1
+    kept = [ordered[place + (place >= at)] for place in ((left - 1) // 2, left // 2)]
+    return sum(kept) / 2
+
+
+def stands_out(value: float, others: Sequence[float], *, times: float, beyond: float = 2.0) -> bool:
+    """Return whether a number above 0 is so many times the usual of the others, and well beyond the largest of them.
+
+    >>> stands_out(250, [20, 25, 30], times=4.5), stands_out(100, [10, 20, 60], times=4.5)
+    (True, False)
+    """
+    return bool(others) and value >= times * usual(others) and value >= beyond * max(others)
 
 
 def likely_factor(ratio: float, factors: Sequence[tuple[str, float]], *, within: float = 1.35) -> str:
@@ -108,13 +156,13 @@ def rounding_of_a_rate(net: float, coin: float) -> float:
     return coin / abs(net)
 
 
-def sums_the_rows(value: Amount, others: Sequence[Amount], *, coin: Amount) -> bool:
-    """Return whether an amount is the sum of at least two others, but for a coin each: a total typed like its rows.
+def sums_the_rest(value: Amount, together: Amount, rows: int, *, coin: Amount) -> bool:
+    """Return whether an amount is the sum of the others among so many rows that come to so much together.
 
-    >>> sums_the_rows(30.0, [10.0, 20.0], coin=0.01), sums_the_rows(10.0, [10.0], coin=0.01)
+    >>> sums_the_rest(30.0, 60.0, 3, coin=0.01), sums_the_rest(30.0, 70.0, 3, coin=0.01)
     (True, False)
     """
-    return len(others) >= 2 and abs(value - sum(others)) <= coin * len(others)
+    return rows >= 3 and abs(value + value - together) <= coin * (rows - 1)
 
 
 def turned_round(rate: float, others: Sequence[float]) -> bool:

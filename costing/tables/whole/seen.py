@@ -11,7 +11,8 @@ class Seen(Record):
     """One row of records that was doubted, and is right."""
 
     where: Text = given(
-        "Where", "What a doubt begins with, up to its first colon: purchases, shea-butter of 2026-07-07, B1."
+        "Where",
+        "A doubt as it was told, or what it begins with, up to its colon: purchases, shea-butter of 2026-07-07, B1.",
     )
     note: Text = given("Note", "Why it is right.", default="")
 

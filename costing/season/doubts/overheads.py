@@ -1,0 +1,42 @@
+"""Doubts about overheads: one that sums the others, and one far beyond them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from costing.errors import Doubt
+from costing.fields.numerals import plainly
+from costing.season.doubts.places import numbered
+from costing.season.robust import stands_out, sums_the_rest, usual
+from costing.tables.selling.products import PRODUCTS
+
+if TYPE_CHECKING:
+    from costing.season.costed import Season
+
+# Common practice, no source.
+OTHERS, BEYOND, PART = 12.0, 8.0, 0.5  # times the usual of the others, the largest of them, and what all tubs cost
+COSTS = 2.5  # times what all planned tubs cost without overheads, which is much whatever the others are
+
+
+def overhead_doubts(season: Season) -> Iterator[Doubt]:
+    """Yield overheads that look like a total, or like an amount in cents."""
+    rows = list(numbered(season.records.overheads))
+    together = sum((row.amount for row, _ in rows), Decimal(0))
+    amounts = sorted(float(row.amount) for row, _ in rows if row.amount > 0)
+    direct = sum(row.planned * (row.total - row.overheads) for row in season[PRODUCTS].rows)
+    for row, number in rows:
+        where, amount = f"overheads, {row.overhead}", float(row.amount)
+        if row.amount and sums_the_rest(row.amount, together, len(rows), coin=Decimal("0.01")):
+            yield Doubt(where, f"{plainly(row.amount)} is the sum of the others", "take the total out", row=number)
+        elif (
+            amount > PART * direct
+            and amount == amounts[-1]
+            and stands_out(amount, amounts[:-1], times=OTHERS, beyond=BEYOND)
+        ):
+            what = f"{plainly(row.amount)}, where the others are about {usual(amounts[:-1]):.0f}"
+            yield Doubt(where, what, f"did you mean {plainly(row.amount / 100)}?", row=number)
+        elif 0 < COSTS * direct < amount:
+            what = f"{plainly(row.amount)}, where all planned tubs cost {direct:.0f} without overheads"
+            yield Doubt(where, what, f"did you mean {plainly(row.amount / 100)}?", row=number)

@@ -1,0 +1,133 @@
+"""Doubts about channels and prices: own prices, taxes, parcels and fees, and how many are planned."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from costing.errors import Doubt
+from costing.fields.numerals import plainly
+from costing.season.doubts.places import numbered
+from costing.season.robust import Crowd, is_far, stands_out, usual
+from costing.tables.selling.prices import PRICES, Price
+
+if TYPE_CHECKING:
+    from costing.season.costed import Season
+
+OWN = 2.5  # times the suggested price (this and the others: common practice, no source)
+FEE, ROUND = 13, 5  # percent that a payment or a marketplace takes at most; a shop that sells for makers takes round ones
+UNLIKE = 4.5  # times the margin or sales tax of other channels, or so many times less
+PARCEL = 4.0  # times what the things in it cost
+PLANNED, BEYOND = 3.7, 2.0  # times the usual planned number, and times the next largest
+NEARLY = Decimal("0.011")  # a coin, within which a price with tax is on the maker's own steps
+
+
+def selling_doubts(season: Season) -> Iterator[Doubt]:
+    """Yield figures of channels and prices that look like a slip."""
+    yield from _own_prices(season)
+    yield from _taxed_prices(season)
+    yield from _untaxed_channels(season)
+    yield from _dear_parcels(season)
+    yield from _fees(season)
+    yield from _unlike_channels(season)
+    yield from _planned(season)
+
+
+def _own_prices(season: Season) -> Iterator[Doubt]:
+    """Yield own prices far from the suggested one."""
+    for row, (record, number) in zip(season[PRICES].rows, numbered(season.records.prices), strict=True):
+        price, suggested = float(row.price), float(row.suggested)
+        if price > 0 < suggested and is_far(price, [suggested], never_under=OWN, always_over=OWN):
+            what = f"own price {price:.2f} is {price / suggested:.2f} times the suggested one"
+            where = f"prices, {record.product}, {record.channel}"
+            yield Doubt(where, what, "look at the decimal point, and for what it is the price", row=number)
+
+
+def _taxed_prices(season: Season) -> Iterator[Doubt]:
+    """Yield own prices off the maker's price steps that are on them with the channel's tax added, or taken off."""
+    taxes = {row.channel: 1 + row.sales_tax_percent / 100 for row in season.records.channels}
+    own = [(row, number) for row, number in numbered(season.records.prices) if row.price]
+    off = [(row, number) for row, number in own if not _on_steps(row.price or Decimal(0), season)]
+    if len(off) * 2 > len(own) and len(own) > 1:
+        return  # then the steps are for suggested prices only
+    for row, number in off:
+        price, tax = row.price or Decimal(0), taxes.get(row.channel, Decimal(1))
+        for said, meant in (("without tax", price * tax), ("with the tax added twice", price / tax)):
+            if tax > 1 and _on_steps(meant, season):
+                what = f"own price {price:.2f} is not on your price steps, and looks like {meant:.2f} {said}"
+                yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {meant:.2f}?", row=number)
+
+
+def _on_steps(price: Decimal, season: Season) -> bool:
+    settings = season.records.season
+    beyond = (price - settings.price_ending) % settings.price_step
+    return min(beyond, settings.price_step - beyond) < NEARLY
+
+
+# --- channels --------------------------------------------------------------------------------------------------------
+
+
+def _untaxed_channels(season: Season) -> Iterator[Doubt]:
+    """Yield a channel without sales tax where all others have the same."""
+    rows = list(numbered(season.records.channels))
+    without = [(row, number) for row, number in rows if not row.sales_tax_percent]
+    rates = {row.sales_tax_percent for row, _ in rows if row.sales_tax_percent}
+    if len(without) == len(rates) == 1 and len(rows) > 1:
+        (row, number), rate = without[0], rates.pop()
+        what = f"no sales tax, and every other channel has {plainly(rate)} %"
+        yield Doubt(f"channels, {row.channel}", what, f"did you mean {plainly(rate)}?", row=number)
+
+
+def _dear_parcels(season: Season) -> Iterator[Doubt]:
+    """Yield parcels and fees on each sale that are many times what is sold costs: written in cents, say."""
+    costs: dict[str, list[float]] = defaultdict(list)
+    for row in season[PRICES].rows:
+        costs[row.channel].append(row.cost)
+    for channel, number in numbered(season.records.channels):
+        sold = [cost for cost in costs[channel.channel] if cost > 0]
+        for column in ("parcel_each", "fee_each"):
+            each = float(getattr(channel, column))
+            if sold and each > PARCEL * usual(sold):
+                what = f"{column} {each:g}, where what is sold there costs about {usual(sold):.2f}"
+                yield Doubt(f"channels, {channel.channel}", what, f"did you mean {each / 100:g}?", row=number)
+
+
+def _fees(season: Season) -> Iterator[Doubt]:
+    """Yield fees for payment that are like a shop's commission: beside a fee on each sale, or no round figure."""
+    for row, number in numbered(season.records.channels):
+        is_commission = not row.fee_each and row.fee_percent % ROUND == 0
+        if row.fee_percent > FEE and not is_commission:
+            what = f"fee_percent {plainly(row.fee_percent)}, where taking a payment or an order costs {FEE} % at most"
+            yield Doubt(f"channels, {row.channel}", what, f"did you mean {plainly(row.fee_percent / 10)}?", row=number)
+
+
+def _unlike_channels(season: Season) -> Iterator[Doubt]:
+    """Yield margins and sales taxes many times above or below those of all other channels."""
+    rows = list(numbered(season.records.channels))
+    for column in ("margin_percent", "sales_tax_percent"):
+        filled = [(row, number) for row, number in rows if getattr(row, column)]
+        crowd = Crowd([float(getattr(row, column)) for row, _ in filled])
+        for row, number in filled if len(filled) > 2 else ():
+            percent = float(getattr(row, column))
+            if percent >= 1 and crowd.is_far(percent, never_under=UNLIKE, always_over=UNLIKE):
+                what = f"{column} {percent:g}, {crowd.times_the_usual(percent):.1f} times that of other channels"
+                yield Doubt(f"channels, {row.channel}", what, "look at the decimal point", row=number)
+
+
+def _planned(season: Season) -> Iterator[Doubt]:
+    """Yield the largest planned number, well beyond all others, or beyond those of its product and of its channel."""
+    rows: list[tuple[Price, int]] = [(row, at) for row, at in numbered(season.records.prices) if row.planned]
+    rows.sort(key=lambda each: each[0].planned)
+    numbers = [float(row.planned) for row, _ in rows]
+    if len(numbers) < 4 or not stands_out(numbers[-1], numbers[:-1], times=PLANNED, beyond=1.0):
+        return
+    row, number = rows[-1]
+    elsewhere = [other for (each, _), other in zip(rows[:-1], numbers, strict=False) if each.product == row.product]
+    beside = [other for (each, _), other in zip(rows[:-1], numbers, strict=False) if each.channel == row.channel]
+    alone = not beside or stands_out(numbers[-1], beside, times=PLANNED)
+    lonely = alone and stands_out(numbers[-1], elsewhere, times=PLANNED)
+    if lonely or stands_out(numbers[-1], numbers[:-1], times=PLANNED, beyond=BEYOND):
+        what = f"{numbers[-1]:g} planned, where the others are about {usual(numbers[:-1]):.0f}"
+        yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {numbers[-1] / 10:g}?", row=number)

@@ -1,0 +1,37 @@
+"""All doubts of a season, but those that the maker has looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import chain
+from typing import TYPE_CHECKING
+
+from costing.errors import Doubt
+from costing.season.doubts.amounts import amount_doubts
+from costing.season.doubts.fills import fill_doubts
+from costing.season.doubts.overheads import overhead_doubts
+from costing.season.doubts.places import unseen
+from costing.season.doubts.price_level import price_level
+from costing.season.doubts.prices_paid import price_doubts
+from costing.season.doubts.ranges import range_doubts
+from costing.season.doubts.receipts import receipt_doubts
+from costing.season.doubts.recipes import recipe_doubts
+from costing.season.doubts.selling import selling_doubts
+from costing.season.doubts.settings import setting_doubts
+from costing.season.doubts.steps import step_doubts
+from costing.season.doubts.tubs import tub_doubts
+
+if TYPE_CHECKING:
+    from costing.season.costed import Season
+
+SUBJECTS = (
+    receipt_doubts, amount_doubts, range_doubts, recipe_doubts, step_doubts, tub_doubts, fill_doubts, selling_doubts,
+    overhead_doubts,
+)  # fmt: skip
+
+
+def doubts_of(season: Season) -> Iterator[Doubt]:
+    """Yield what looks like a slip and is not among what the maker has looked at."""
+    level = price_level(season)
+    judged = (price_doubts(season, level), setting_doubts(season, level), *(subject(season) for subject in SUBJECTS))
+    return unseen(chain.from_iterable(judged), [row.where for row in season.records.seen])
