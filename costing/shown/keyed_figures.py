@@ -7,6 +7,7 @@ from typing import Any
 from costing.fields.types import day_of
 from costing.season.costed import Season
 from costing.tables.buying.items import ITEMS, ItemRow
+from costing.tables.making.lye_on_cards import LyeCardRow
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.making.recipe_cards import CardRow
 from costing.tables.selling.own_or_bought import ALTERNATIVES, AlternativeRow
@@ -63,11 +64,10 @@ def _per_gram(row: CardRow) -> dict[str, float]:
     }  # fmt: skip
 
 
-def _formula(season: Season, row: CardRow) -> dict[str, Any]:
+def _formula(season: Season, row: LyeCardRow) -> dict[str, Any]:
     batch = next(formula.batch_grams for formula in season.records.formulas if formula.formula == row.formula)
-    put_in = sum(line.added for line in season[MAKING].rows if line.formula == row.formula)
     return {
-        "batch_grams": float(batch) if batch is not None else put_in,
+        "batch_grams": float(batch) if batch is not None else row.all_added,
         "output_grams": row.yields,
         "per_gram": _per_gram(row),
         "minutes_per_gram": row.gram_minutes,
