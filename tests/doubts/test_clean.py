@@ -18,6 +18,12 @@ def test_clean_seasons_have_hardly_a_doubt(season: str) -> None:
     assert len(told(costing.cost(costing.read_season(SEASONS / season)))) <= MOST
 
 
+@pytest.mark.parametrize("season", ["fall_fairs", "wintermarkt"])
+def test_one_bar_dries_and_pounds_may_be_the_habit(season: str) -> None:
+    """One bar, soap whipped from it and a scrub: in pounds and ounces by an American, in kilograms by a German maker."""
+    assert told(costing.cost(costing.read_season(SEASONS / season))) == []
+
+
 def test_the_sample_and_its_last_season_have_hardly_a_doubt(sample_season: costing.Season) -> None:
     """A warning for nothing costs the next one its reader."""
     assert len(told(sample_season)) <= MOST

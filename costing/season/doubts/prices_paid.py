@@ -119,7 +119,7 @@ def _unlike_size(size: float, price: float, other_size: float, other_price: floa
 
 def _by_its_usual(season: Season, level: PriceLevel) -> Iterator[Doubt]:
     """Yield purchases far from what such a thing costs small makers, at this season's level; of each thing the newest."""
-    leaves_blank = _leaves_packs_blank(season)
+    leaves_blank, in_pounds = _leaves_packs_blank(season), _buys_in_pounds(season)
     for item, bought in level.paid.items():
         newest = max(bought, key=lambda paid: (paid.row.bought_on, paid.each, paid.row.invoice))
         ratio = level.times_usual(item, newest.each)
@@ -129,7 +129,7 @@ def _by_its_usual(season: Season, level: PriceLevel) -> Iterator[Doubt]:
         if not 1 / room <= ratio <= room:
             yield _doubt(newest, f"about {times(ratio)} what {item} usually costs", _asked(newest, ratio))
         elif len(bought) == 1 and level.is_sure:
-            yield from _suggested_by_its_row(newest, ratio, leaves_blank=leaves_blank)
+            yield from _suggested_by_its_row(newest, ratio, leaves_blank=leaves_blank, in_pounds=in_pounds)
 
 
 def _leaves_packs_blank(season: Season) -> bool:
@@ -138,14 +138,20 @@ def _leaves_packs_blank(season: Season) -> bool:
     return sum("packs" not in row.model_fields_set for row in goods) * 5 > len(goods)
 
 
-def _suggested_by_its_row(paid: Paid, ratio: float, *, leaves_blank: bool) -> Iterator[Doubt]:
+def _buys_in_pounds(season: Season) -> bool:
+    """Whether pounds are what the maker usually buys in, and no slip of a maker who buys in kilograms."""
+    units = [row.unit for row in season.records.purchases]
+    return units.count("lb") > units.count("kg")
+
+
+def _suggested_by_its_row(paid: Paid, ratio: float, *, leaves_blank: bool, in_pounds: bool) -> Iterator[Doubt]:
     """Yield what is off by just the number of packs, or by a pound for a kilogram: each alone would say little."""
     packs, unit = float(paid.row.packs), paid.row.unit
     if packs > 1 and _near(ratio * packs) and not _near(ratio):
         yield _doubt(paid, f"about {times(ratio)} what it usually costs", "is paid for all packs, and size of one?")
     elif "packs" not in paid.row.model_fields_set and not leaves_blank and ratio > BLANK_AT_LEAST:
         yield _doubt(paid, f"about {times(ratio)} what it usually costs, and packs is blank", "how many packs were there?")
-    elif unit == "lb" and _near(ratio / POUNDS) and not _near(ratio):
+    elif unit == "lb" and not in_pounds and _near(ratio / POUNDS) and not _near(ratio):
         yield _doubt(paid, f"about {times(ratio)} what it usually costs", "did you write lb for kg?")
 
 

@@ -11,6 +11,7 @@ from costing.errors import Doubt
 from costing.season.doubts.places import numbered
 from costing.season.doubts.recipes import Recipe, recipes_of
 from costing.season.robust import Crowd, stands_out, usual
+from costing.tables.buying.items import LYE
 from costing.tables.making.recipe_cards import Step
 from costing.tables.order_of_making import formula_of
 
@@ -24,6 +25,7 @@ MINUTES, LOSSES, HOURS = 4.5, 5.0, 10.0  # times the usual of such steps, beyond
 POWER_PER_KG = 1.5  # kilowatt-hours for a kilogram put in, beyond which hours look like minutes
 BATCH, LESS_WORK = 4.0, 3.0  # a batch so many times the others', with so many times less work in a kilogram
 BATCH_BELOW, MORE_WORK = 5.0, 6.0  # the same the other way round: a small batch always has more work in a kilogram
+CURES = 25.0  # what a bar may lose in the one step in which it dries
 MORE_THAN_WATER = 0.10  # of the weight: what stays in pot and bowl, beside the water that can go
 Figured = tuple["Done", float]
 
@@ -47,7 +49,9 @@ def step_doubts(season: Season) -> Iterator[Doubt]:
     grams = {formula: recipe.grams for formula, recipe in recipes.items()}
     steps = [Done(row, number, grams.get(row.formula, 0.0)) for row, number in numbered(season.records.steps)]
     yield from _minutes(steps)
-    yield from _losses(steps)
+    yield from _losses(
+        steps, {formula for formula, recipe in recipes.items() if any(line.kind == LYE for line in recipe.lines)}
+    )
     yield from _hours(steps)
     yield from _no_power(steps)
     yield from _dried_away(steps, recipes)
@@ -92,8 +96,11 @@ def _minutes(steps: list[Done]) -> Iterator[Doubt]:
             yield step.doubt(what, f"did you mean {minutes / 10:g}?")
 
 
-def _losses(steps: list[Done]) -> Iterator[Doubt]:
-    """Yield losses far from those of the same step elsewhere; of a step done once, beyond those of all such steps."""
+def _losses(steps: list[Done], with_lye: set[str]) -> Iterator[Doubt]:
+    """Yield losses far from those of the same step elsewhere; of a step done once, beyond those of all such steps.
+
+    A bar made with lye has one step in which it dries, and loses far more there than anything in a pot.
+    """
     by_name = _by(steps, "loss_percent", name=True)
     for group in by_name:
         for step, loss, others in _standing_out(group, times=LOSSES, others=1):
@@ -105,7 +112,8 @@ def _losses(steps: list[Done]) -> Iterator[Doubt]:
     once = {group[0][0] for group in by_name if len(group) == 1}
     for group in _by(steps, "loss_percent", name=False):
         for step, loss, others in _standing_out(group, times=LOSSES, others=3):
-            if step in once:
+            dries = step.row.formula in with_lye and loss <= CURES
+            if step in once and not dries:
                 what = f"{loss:g} % lost, where other steps lose about {others:.2g} %"
                 yield step.doubt(what, f"did you mean {loss / 10:g}?")
 
