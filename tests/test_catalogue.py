@@ -15,7 +15,8 @@ from costing.tables.selling.channels import Channel
 INGREDIENT_COLUMNS = [
     "item", "name", "kind", "label_name", "density", "density_source", "highest_percent", "highest_source",
     "saponification_low", "saponification_high", "saponification_source", "limit_group", "limit_factor", "limit_source",
-    "water_percent", "water_source", "least_percent", "least_source", "pka", "lowest_ph", "highest_ph", "ph_source", "note",
+    "water_percent", "water_source", "least_percent", "least_source", "pka", "lowest_ph", "highest_ph", "ph_source",
+    "dissolves", "dissolves_source", "note",
 ]  # fmt: skip
 
 # Sums of whole columns: who corrects a figure corrects its sum here, and so says that it was meant.
@@ -30,6 +31,7 @@ SUMS = {
     "pka": "17.92",
     "lowest_ph": "44.5",
     "highest_ph": "116.0",
+    "dissolves": "7.44",
 }
 
 WITHOUT_DIGITS = "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX VND VUV XAF XOF XPF"
@@ -97,6 +99,7 @@ def test_every_row_has_as_many_cells_as_headings() -> None:
         ("least_percent", "least_source"),
         ("lowest_ph", "ph_source"),
         ("highest_ph", "ph_source"),
+        ("dissolves", "dissolves_source"),
     ],
 )
 def test_a_source_stands_there_exactly_where_a_figure_does(figure: str, source: str) -> None:
@@ -158,6 +161,19 @@ def test_all_of_kind_water_and_what_its_name_says_is_in_water_holds_water() -> N
     assert {"goat-milk", "aloe-juice", "honey", "beer"} <= watery
     assert not watery & {"white-sugar", "table-salt", "glycerin", "kaolin"}
     assert all(0 < each.water_percent <= 100 for each in ALL if each.water_percent is not None)
+
+
+def test_sugar_and_salt_dissolve_as_published() -> None:
+    """Sugar technologists' polynomial (Vavrinecz 1962), from memory: percent by weight of sucrose in a saturated solution.
+
+    Of table salt 35.9 g in 100 mL of water at 25 °C, which weigh 99.70 g: handbook values, from memory.
+    """
+    percent = 64.447 + 0.08222 * 20 + 1.6169e-3 * 20**2 - 1.558e-6 * 20**3 - 4.63e-8 * 20**4
+    assert percent == pytest.approx(66.7, abs=0.05)
+    assert float(ingredients()["white-sugar"].dissolves or 0) == pytest.approx(percent / (100 - percent), abs=0.01)
+    assert float(ingredients()["table-salt"].dissolves or 0) == pytest.approx(35.9 / 99.70, abs=0.001)
+    grains = {each.item for each in ALL if each.dissolves is not None}
+    assert grains == {each.item for each in ALL if each.item.endswith(("-sugar", "-salt")) and each.item != "epsom-salt"}
 
 
 def test_a_limit_group_is_named_after_its_acid_and_counts_as_it() -> None:

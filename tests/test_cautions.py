@@ -14,8 +14,6 @@ Tables = dict[str, Any]
 Change = Callable[[Tables], object]
 
 ASSESS = "see the supplier's document and the product's safety assessment, and local law"
-SPOILS = f"water and no preservative; what stays moist can spoil: {ASSESS}"
-BAR_WATER = f"water and no preservative; a bar that dries usually goes without; what stays moist needs one: {ASSESS}"
 CARE = "lye burns: goggles, gloves, fresh air, additions only when cool, and test the bar"
 ANEW = "work the lye out anew before anyone makes it"
 ASK = "leave more superfat, or ask the supplier for the oils' own values"
@@ -235,7 +233,7 @@ def test_sizes_are_compared_in_whatever_order_they_are_listed() -> None:
 def test_sizes_are_not_compared_between_channels_or_fillings() -> None:
     dear = (cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60"))
     assert cautions(*dear, cell("prices", 1, channel="post")) == []
-    scrub = formula("scrub", whip="60", white_sugar="40")
+    scrub = formula("scrub", whip="60", pumice="40")
     assert cautions(*dear, scrub, cell("products", 1, filled_with="scrub")) == []
 
 
@@ -278,34 +276,13 @@ def test_a_share_of_grams_is_taken_of_all_that_goes_in() -> None:
     assert found == [f"formulas, syrup: 2.00% of phenoxyethanol, above 1.00%; {rest}"]
 
 
-def test_water_without_preservative_is_named() -> None:
-    assert cautions(formula("tonic", water="90", glycerin="10")) == [f"formulas, tonic: {SPOILS}"]
-    assert cautions(formula("tonic", water="89", glycerin="10.5", phenoxyethanol="0.5")) == []
-    assert cautions(formula("tonic", glycerin="10", white_sugar="90")) == []
-
-
-def test_a_preservative_in_what_was_made_before_counts() -> None:
-    assert cautions(formula("scrub", whip="50", water="10", white_sugar="40")) == []
-
-
-def test_an_item_of_the_makers_own_counts_by_its_kind() -> None:
-    own = more("items", {"item": "pine-needle-tea", "kind": "water"}, {"item": "keepwell", "kind": "preservative"})
-    assert cautions(own, formula("tonic", pine_needle_tea="90", glycerin="10")) == [f"formulas, tonic: {SPOILS}"]
-    assert cautions(own, formula("tonic", pine_needle_tea="90", glycerin="9", keepwell="1")) == []
-
-
-def test_water_in_a_bar_is_named_in_words_for_bars() -> None:
-    found = cautions(formula("bar", olive_oil="1000", sodium_hydroxide="125", water="250"))
-    assert found == [f"formulas, bar: {BAR_WATER}"]
-
-
 # 1000 g of olive oil take up 184 to 196 mg KOH a gram, which is 0.71289 times as much sodium hydroxide: 131.17 to 139.73 g.
-# 2 % less than the careful end is 128.55 g.
+# 1 % less than the careful end is 129.86 g.
 @pytest.mark.parametrize(
     ("grams", "superfat", "do"),
     [
-        ("128.5", "", ""),
-        ("128.6", "2.0% to 8.0%", ASK),
+        ("129.8", "", ""),
+        ("129.9", "1.0% to 7.0%", ASK),
         ("131.1", "0.1% to 6.2%", ASK),
         ("131.4", "-0.2% to 6.0%", ANEW),
         ("139.6", "-6.4% to 0.1%", ANEW),
@@ -324,13 +301,13 @@ def test_lye_beyond_all_that_oils_take_up_is_a_fault() -> None:
     assert [str(fault) for fault in raised.value.faults] == [f"lines, row 6, grams: {told}"]
 
 
-@pytest.mark.parametrize("grams", ["180.4", "200", "500"])
+@pytest.mark.parametrize("grams", ["182.2", "200", "500"])
 def test_potassium_hydroxide_is_told_as_pure_and_never_a_fault(grams: str) -> None:
     found = cautions(formula("bar", olive_oil="1000", potassium_hydroxide=grams))
     lye = f"{float(grams) * 0.7128893:.1f} g of lye (as sodium hydroxide)"
     told = f"{lye}, and oils known to take up 131.2 to 139.7 g; {POTASH}; {UNTOLD}: {ANEW}; {CARE}"
     assert found == [f"formulas, bar: {told}"]
-    assert cautions(formula("bar", olive_oil="1000", potassium_hydroxide="180.3")) == []
+    assert cautions(formula("bar", olive_oil="1000", potassium_hydroxide="182.1")) == []
 
 
 def test_both_lyes_of_a_formula_count_together() -> None:
@@ -341,8 +318,8 @@ def test_both_lyes_of_a_formula_count_together() -> None:
 
 
 def test_fatty_acids_take_up_lye() -> None:
-    """1000 g of the lowest stearic acid take 138.3 g, 2 % less is 135.5 g."""
-    assert cautions(formula("bar", stearic_acid="1000", sodium_hydroxide="135")) == []
+    """1000 g of the lowest stearic acid take 138.3 g, 1 % less is 136.9 g."""
+    assert cautions(formula("bar", stearic_acid="1000", sodium_hydroxide="136.8")) == []
 
 
 @pytest.mark.parametrize("own", [{"item": "goose-fat", "kind": "oil"}, {"item": "goose-fat"}])
@@ -371,13 +348,15 @@ def test_lye_with_nothing_that_takes_it_up_is_named_and_goes_with_the_oils_it_me
         "formulas, strong-lye: 500.0 g of lye (as sodium hydroxide), and nothing that takes it up; nobody may take it for "
         f"soap: use it only as the lye of a formula, labelled and locked away; {CARE}"
     )
-    water = f"formulas, strong-lye: {BAR_WATER}"
     oils = formula("oils", olive_oil="500", castor_oil="500")
-    assert cautions(solution, oils) == [water, alone]
+    assert cautions(solution, oils) == [alone]
     # 1000 g take up 0.7128893 × (184 + 176) ÷ 2 = 128.3 to 0.7128893 × (196 + 187) ÷ 2 = 136.5 g.
-    assert cautions(solution, oils, formula("bar", oils="1000", strong_lye="250")) == [water, alone]
-    near = cautions(solution, oils, formula("bar", oils="1000", strong_lye="256"))
-    assert [each.partition(" superfat")[0] for each in near[2:]] == [
+    drying = more("steps", {"formula": "bar", "step": "mix", "loss_percent": "9"})
+    steps = lambda tables: tables.setdefault("steps", [])  # noqa: E731  # a change like the others
+    within = (solution, oils, formula("bar", oils="1000", strong_lye="250"), steps, drying)
+    assert cautions(*within) == [alone]
+    near = cautions(solution, oils, formula("bar", oils="1000", strong_lye="256"), steps, drying)
+    assert [each.partition(" superfat")[0] for each in near[1:]] == [
         "formulas, bar: 128.0 g of lye (as sodium hydroxide), and oils that take up 128.3 to 136.5 g: 0.2% to 6.2%"
     ]
     with pytest.raises(costing.Faults, match=r"137\.0 g of lye.* its oils take up 136\.5 g at most"):
@@ -399,9 +378,9 @@ def test_lye_added_to_the_trimmings_of_a_bar_counts_with_what_is_in_them() -> No
 
 def test_a_share_is_followed_through_what_a_formula_is_made_from() -> None:
     """The whip holds 0.8 % phenoxyethanol; 60 % of it and 0.6 % more are 1.08 %, 50 % of it and 0.6 % are 1.00 %."""
-    assert cautions(formula("scrub", whip="500", white_sugar="494", phenoxyethanol="6")) == []
+    assert cautions(formula("scrub", whip="500", pumice="494", phenoxyethanol="6")) == []
     rest = f"steam lost raises the share further: {ASSESS}"
-    found = cautions(formula("scrub", whip="600", white_sugar="394", phenoxyethanol="6"))
+    found = cautions(formula("scrub", whip="600", pumice="394", phenoxyethanol="6"))
     assert found == [f"formulas, scrub: 1.08% of phenoxyethanol, above 1.00%; {rest}"]
     strong = cautions(
         formula("premix", phenoxyethanol="100", propylene_glycol="900"), formula("rub", premix="200", glycerin="800")

@@ -10,6 +10,7 @@ import pytest
 import costing
 from costing.season.costed import Season, cost
 from costing.tables.deciding.contents import CONTENTS
+from costing.tables.deciding.keeping import KEEPING
 from costing.tables.deciding.price_shock import SHOCKED, Shock
 from costing.tables.making.lye_balance import LYE
 from costing.tables.making.moving_cards import MAKING
@@ -136,16 +137,11 @@ def test_lye_is_followed_out_of_a_solution_with_something_mixed_beforehand() -> 
     assert [fault for fault in faults(*changes) if "its oils take up 139.7 g at most" in fault]
 
 
-COUNTED = {
-    "shares": ": steam lost raises the share further",
-    "unpreserved": "water and no preservative",
-    "free_work": "your work is priced at nothing",
-    "odd_prices": "counts at",
-    "dearer": "per 100 g, dearer",
-}
 WRONG: dict[str, Callable[[], list[Change]]] = {
     "shares": lambda: [formula("syrup", white_sugar="980", phenoxyethanol="20")],
     "unpreserved": lambda: [formula("tonic", water="90", glycerin="10")],
+    "little_kept": lambda: [formula("fluff", whipped_base="50", water="49.7", potassium_sorbate="0.3")],
+    "syrupy": lambda: [formula("scrub", whip="50", white_sugar="50")],
     "free_work": lambda: [settings(hourly_rate="0")],
     "odd_prices": lambda: [cell("purchases", 1, paid="0")],
     "dearer": lambda: [cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60")],
@@ -163,10 +159,10 @@ def test_what_the_terminal_tells_is_counted_on_checks(look: str) -> None:
 
 
 def test_shares_on_contents_are_told_in_the_terminal_word_for_word() -> None:
-    """The sample's marks on Contents and its cautions about formulas are as many."""
+    """The sample's marks on Contents and Keeping and its cautions about formulas are as many."""
     season = cost(costing.read_season(SAMPLE))
-    marked = [
-        row for row in season[CONTENTS].rows for each in (row.remark, row.group_remark, row.water_remark) if each != " "
-    ]
-    told = [each for each in season.cautions if "share further" in each.do or each.what == "water and no preservative"]
+    shares = [each for row in season[CONTENTS].rows for each in (row.remark, row.group_remark)]
+    keeping = [each for row in season[KEEPING].rows for each in (row.remark, row.grain_remark)]
+    marked = [each for each in (*shares, *keeping) if each != " "]
+    told = [each for each in season.cautions if "share further" in each.do or "water" in each.what]
     assert len(marked) == len(told) > 0

@@ -7,7 +7,9 @@ from copy import deepcopy
 import pytest
 
 import costing
+from costing.shown.lye_report import HOW_FAR
 from costing.shown.understood import NO_LYE, understood
+from tests.published.seasons import bought, costed, line
 from tests.seasons import as_records, random_season, sample_tables, seeded
 
 
@@ -62,7 +64,23 @@ def test_what_lye_was_looked_at_is_told() -> None:
                 row["item"] = "caustic-flakes"
     told = "\n".join(understood(costing.cost(as_records(tables))))
     assert NO_LYE in told
-    assert "Without a kind, and so in no check of lye, water or limits: caustic-flakes." in told
+    assert "in no check of lye, water or limits: caustic-flakes (in olive-bar and everyday-bar). Give it a kind" in told
+
+
+def test_how_far_the_lye_was_looked_at_is_told_beside_what_was_not_counted() -> None:
+    """An oil without a value is named though enough known oils are there, and potassium hydroxide as taken for pure."""
+    mixed = {"olive-oil": 1000, "goose-fat": 100, "sodium-hydroxide": 100}
+    soft = {"olive-oil": 1000, "potassium-hydroxide": 100}
+    season = costed(
+        purchases=[bought(item, 1) for item in {**mixed, **soft}],
+        lines=[line(key, item, grams) for key, lines in (("bar", mixed), ("paste", soft)) for item, grams in lines.items()],
+        items=[{"item": "goose-fat", "kind": "oil"}],
+    )
+    assert not [each for each in season.cautions if "lye" in each.what]
+    told = "\n".join(understood(season)).splitlines()
+    assert "bar: not counted, for want of a known value: goose-fat." in told
+    assert "paste: potassium-hydroxide counted as pure; reckon with what the pack says." in told
+    assert [text for text in told if "not counted" in text][-1] == HOW_FAR
 
 
 def test_a_currency_is_said_in_words() -> None:

@@ -28,6 +28,7 @@ class Ingredient:
     share the limit of limit_group, counted as acid: limit_factor is how much of the item holds one gram of it.
     water_percent: how much of it is water, blank where that is little or unknown. Of a preservative: least_percent [% of the
     product], below which it is not known to work; lowest_ph and highest_ph, between which it does; pka of its acid.
+    dissolves: how many grams of it one gram of water dissolves, of sugar and salt.
     """
 
     item: str
@@ -52,13 +53,15 @@ class Ingredient:
     lowest_ph: Decimal | None
     highest_ph: Decimal | None
     ph_source: str
+    dissolves: Decimal | None
+    dissolves_source: str
     note: str
 
 
 SHORTEST_WORD = 3  # letters of a word that is looked for within names
 _FIGURES = (
     "density", "highest_percent", "saponification_low", "saponification_high", "limit_factor", "water_percent",
-    "least_percent", "pka", "lowest_ph", "highest_ph",
+    "least_percent", "pka", "lowest_ph", "highest_ph", "dissolves",
 )  # fmt: skip
 
 

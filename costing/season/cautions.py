@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from costing.errors import Caution
 from costing.fields.types import day_of
 from costing.season.doubts.told import doubts_of
-from costing.season.limits import share_cautions, water_cautions
+from costing.season.keeping_safety import grain_cautions, keeping_cautions
+from costing.season.limits import share_cautions
 from costing.season.lye_safety import lye_cautions
 from costing.season.purchase_faults import late_deliveries
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
@@ -40,7 +41,8 @@ def cautions_of(season: Season) -> Iterator[Caution]:
     yield from _own_prices(season)
     yield from _sizes(season)
     yield from share_cautions(season)
-    yield from water_cautions(season)
+    yield from keeping_cautions(season)
+    yield from grain_cautions(season)
     yield from lye_cautions(season)
     yield from _weighed(season)
     yield from _made(season)

@@ -1,4 +1,4 @@
-"""What formulas hold: shares above their limits, and water that nothing preserves, as the sheet Contents marks them."""
+"""What formulas hold: shares above their limits, of what is put in and of what is made, as the sheet Contents marks them."""
 
 from __future__ import annotations
 
@@ -6,17 +6,13 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from costing.errors import Caution
-from costing.tables.deciding.contents import BAR_UNPRESERVED, CONTENTS, TOO_MUCH, TOO_MUCH_TOGETHER, UNPRESERVED, SharesRow
+from costing.tables.deciding.contents import CONTENTS, TOO_MUCH, TOO_MUCH_TOGETHER, SharesRow
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
 ASSESS = "see the supplier's document and the product's safety assessment, and local law"
-KEEPING = {
-    UNPRESERVED: f"what stays moist can spoil: {ASSESS}",
-    BAR_UNPRESERVED: f"a bar that dries usually goes without; what stays moist needs one: {ASSESS}",
-}
 
 
 def share_cautions(season: Season) -> Iterator[Caution]:
@@ -26,16 +22,9 @@ def share_cautions(season: Season) -> Iterator[Caution]:
         for row in rows:
             if row.remark == TOO_MUCH:
                 through = "" if (row.formula, row.item) in own else ", in what it is made from"
-                yield _above(row.formula, f"{row.share:.2%} of {row.item}{through}, above {row.highest:.2%}")
+                yield _above(row.formula, f"{_share(row)} of {row.item}{through}, above {row.highest:.2%}")
         for group in sorted({row.group for row in rows if row.group_remark == TOO_MUCH_TOGETHER}):
             yield _together(season, [row for row in rows if row.group == group and row.acid > 0])
-
-
-def water_cautions(season: Season) -> Iterator[Caution]:
-    """Yield a caution for each formula with water of its own in which nothing preserves."""
-    for rows in _by_formula(season):
-        for remark in {row.water_remark: None for row in rows if row.water_remark in KEEPING}:
-            yield Caution(f"formulas, {rows[0].formula}", "water and no preservative", KEEPING[remark])
 
 
 def _by_formula(season: Season) -> Iterator[list[SharesRow]]:
@@ -45,6 +34,12 @@ def _by_formula(season: Season) -> Iterator[list[SharesRow]]:
         if row.what == row.formula:
             found.setdefault(row.formula, []).append(row)
     yield from found.values()
+
+
+def _share(row: SharesRow) -> str:
+    """Return an item's share of what is put in, and of what is made where losses make that more."""
+    put_in, made = f"{row.share:.2%}", f"{row.made_share:.2%}"
+    return put_in if put_in == made else f"{put_in}, and {made} of what is made if only steam is lost,"
 
 
 def _above(formula: str, what: str) -> Caution:

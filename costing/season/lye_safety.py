@@ -41,15 +41,20 @@ def lye_cautions(season: Season) -> Iterator[Caution]:
 
 
 def _untold(season: Season, row: LyeRow) -> Caution:
-    unknown = {item.item: item.known_as for item in season[ITEMS].rows if item.lye_unknown}
-    named = [inside.item for inside in season[CONTENTS].rows if inside.what == row.card and inside.item in unknown]
     known = f"{_lye(row)}, and oils known to take up {row.low:.1f} to {row.high:.1f} g"
-    potashes = [item for item in named if unknown[item] == POTASH]
+    potashes, others = not_counted(season, row.card)
     potash = f"{' and '.join(potashes)} counts as pure, but is often sold at about 90 %: reckon with what its pack says; "
-    others = [item for item in named if item not in potashes]
     what = f"{known}; without a known value: {', '.join(others)}" if others else known
     do = f"whether that is too much cannot be told: {ANEW}; {CARE}"
     return Caution(f"formulas, {row.card}", what, (potash if potashes else "") + do)
+
+
+def not_counted(season: Season, formula: str) -> tuple[list[str], list[str]]:
+    """Return what the look at a formula's lye could not count: lyes taken as pure, and things without a known value."""
+    unknown = {item.item: item.known_as for item in season[ITEMS].rows if item.lye_unknown}
+    named = [inside.item for inside in season[CONTENTS].rows if inside.what == formula and inside.item in unknown]
+    potashes = [item for item in named if unknown[item] == POTASH]
+    return potashes, [item for item in named if item not in potashes]
 
 
 def _looked_at(season: Season) -> Iterator[LyeRow]:

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from costing.season.costed import Season
+from costing.season.lye_safety import not_counted
 from costing.shown.keyed_figures import known
 from costing.shown.report import percent, table, titled
 from costing.tables.making.lye_balance import LYE, LyeRow
 
 NO_CLEARANCE = "No clearance: goggles, gloves, fresh air; additions only when cool; test each bar."
+HOW_FAR = "Counted: oils, butters, waxes and acids by the packaged list; not counted: what bases, milk or scent take up."
 
 
 def figures(season: Season) -> dict[str, Any]:
@@ -42,4 +45,15 @@ def report(season: Season) -> list[str]:
         for row in season[LYE].rows
     ]  # fmt: skip
     listed = table(("formula", "lye g", "takes up", "to g", "superfat", "to", ""), rows)
-    return [titled("Lye, as sodium hydroxide, and what oils and acids take up of it", f"{listed}\n{NO_CLEARANCE}")]
+    told = "\n".join((listed, *_not_counted(season), HOW_FAR, NO_CLEARANCE))
+    return [titled("Lye, as sodium hydroxide, and what oils and acids take up of it", told)]
+
+
+def _not_counted(season: Season) -> Iterator[str]:
+    """Yield what of each formula with lye was taken as pure, or as taking up nothing."""
+    for row in season[LYE].rows:
+        pure, unknown = not_counted(season, row.card) if row.made == row.card and row.lye > 0 else ([], [])
+        if pure:
+            yield f"{row.made}: {' and '.join(pure)} counted as pure; reckon with what the pack says."
+        if unknown:
+            yield f"{row.made}: not counted, for want of a known value: {', '.join(unknown)}."

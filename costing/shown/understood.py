@@ -69,6 +69,10 @@ def _money(season: Season) -> Iterator[str]:
 def _unknown(season: Season) -> Iterator[str]:
     """Yield what formulas take that has no kind: neither lye nor oil nor anything else that is looked at."""
     kinds = {row.item: row.kind for row in season[ITEMS].rows}
-    taken = dict.fromkeys(line.item for line in season.records.lines if kinds.get(line.item) == "")
+    taken: dict[str, dict[str, None]] = defaultdict(dict)
+    for line in season.records.lines:
+        if kinds.get(line.item) == "":
+            taken[line.item][line.formula] = None
     if taken:
-        yield f"Without a kind, and so in no check of lye, water or limits: {', '.join(taken)}."
+        named = ", ".join(f"{item} (in {' and '.join(formulas)})" for item, formulas in taken.items())
+        yield f"Without a kind, and so in no check of lye, water or limits: {named}. Give it a kind or same_as on items."

@@ -13,6 +13,8 @@ from costing.tables.buying.purchases import PURCHASES
 from costing.tables.buying.stock import STOCK, STOCK_TOTALS
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
+from costing.tables.deciding.keeping import KEEPING
+from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
 from costing.tables.deciding.shopping_list import BUYING, CASH
@@ -75,6 +77,8 @@ class Book:
     in_tubs = whole(IN_TUBS)
     contents = whole(CONTENTS)
     shared_limits = whole(SHARED_LIMITS)
+    keeping = whole(KEEPING)
+    keepers = whole(KEEPERS)
     weighings = whole(WEIGHINGS)
     fills = whole(FILLS)
     batches = whole(BATCHES)

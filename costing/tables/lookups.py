@@ -31,6 +31,11 @@ def of_item(item: str, season: Book, values: Cells[float]) -> float:
     return sum_where(values, season.items.item, item)
 
 
+def of_keeping(formula: str, season: Book, values: Cells[float]) -> float:
+    """Return a formula's figure out of a column of Keeping."""
+    return sum_where(values, season.keeping.formula, formula)
+
+
 def put_in(formula: str, season: Book) -> float:
     """Return the grams of all that goes into a batch of a formula."""
     return sum_where(season.making.added, season.making.formula, formula)

@@ -47,6 +47,7 @@ def _meant(code: str) -> str:
 
 CURRENCY = CurrencyField()
 PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
+SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
 FURTHER_SETTINGS = {"slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
 
@@ -160,9 +161,48 @@ class SettingsFigures(Settings, Figures):
     )
     near_lye = fixed(
         "Superfat too small to trust",
-        0.02,
-        "Below this superfat at the careful end, Lye says so: scales, rounded percentages and the strength of the lye can "
-        "add up to that much. Common practice, no source. Fixed.",
+        0.01,
+        "Below this superfat at the careful end of the ranges, Lye says so; scales and rounded percentages can add up to "
+        "that much, and an ordinary superfat leaves more. Common practice, no source. Fixed.",
+    )
+    soap_ph = fixed(
+        "pH of soap, mildest", SOAP_PH, "Soap of lye and fat is hardly milder. Common practice, no source. Fixed."
+    )
+    soap_ph_most = fixed("pH of soap, harshest", 10.5, "The same at its other end. Common practice, no source. Fixed.")
+    acid_needed = fixed(
+        "Acid left whole that keeps",
+        0.01,
+        "A preservative whose acid is split into ions but for less than this does not work. Common practice. Fixed.",
+    )
+    moist = fixed(
+        "Moisture of what is dry",
+        0.1,
+        "What holds less water than this is dry, and its water not counted. Common practice, no source. Fixed.",
+    )
+    watery = fixed(
+        "Watery",
+        0.005,
+        "With so much water of all that is put in, a formula is watery. Common practice, no source. Fixed.",
+    )
+    drying = fixed(
+        "Loss of what dries",
+        0.03,
+        "A bar whose steps lose more than this dries; less may stick to the pot. Common practice, no source. Fixed.",
+    )
+    weak = fixed(
+        "Far below the working share",
+        0.5,
+        "With less than this part of the least working share, preservatives are told. Common practice, no source. Fixed.",
+    )
+    grainy = fixed(
+        "A scrub's grains",
+        0.1,
+        "With more sugar and salt than this, they are there to scrub. Common practice, no source. Fixed.",
+    )
+    syrupy = fixed(
+        "Grains that go",
+        0.5,
+        "Where the water could dissolve more than this part of them, you are told. Common practice, no source. Fixed.",
     )
     short_one_in = fixed("One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
     short_spreads = fixed(

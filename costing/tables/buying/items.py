@@ -75,7 +75,7 @@ class Item(Record):
 
 
 OLD_PRICE, AT_LATEST, AT_NOTHING = "old price", "at its latest price", "at nothing"
-LYE, WATER, PRESERVATIVE = "lye", "water", "preservative"
+LYE, WATER, PRESERVATIVE, BASE = "lye", "water", "preservative", "base"
 TAKES_UP_LYE = ("oil", "fatty-acid", "")  # kinds, as far as a kind tells: a thing of no kind may
 SODA, POTASH = "sodium-hydroxide", "potassium-hydroxide"
 
@@ -91,7 +91,7 @@ class ItemRow(Item, Rules):
     @worked("Known as", "text")
     def known_as(self, _: Book) -> str:
         """Under which key the packaged lists have it, if they do."""
-        return choose(self.same_as == "", self.found_as, self.same_as)
+        return _listed_as(self.same_as, self.found_as)
 
     @worked("Used in", decimals=0)
     def used_in(self, season: Book) -> float:
@@ -208,7 +208,7 @@ class ItemRow(Item, Rules):
     @worked("Of it bought base", decimals=0)
     def base_share(self, _: Book) -> float:
         """1 for a bought base, whose weight is followed into every tub."""
-        return choose(self.kind == "base", 1, 0)
+        return choose(self.kind == BASE, 1, 0)
 
     @worked("Highest share, or all", shape="percent")
     def highest_share(self, _: Book) -> float:
@@ -236,6 +236,29 @@ class ItemRow(Item, Rules):
         may_react = either(*(self.kind == kind for kind in (*TAKES_UP_LYE, LYE)))
         listed = count_where(season.taking.item, self.known_as) > 0
         return choose(both(self.item != "", may_react), 1, 0) * choose(either(listed, self.known_as == SODA), 0, 1)
+
+    @worked("Water in it", shape="percent", decimals=0)
+    def water_share(self, season: Book) -> float:
+        """How much of it is water, as Keeping lists it; all of a thing of the kind water that is not listed there."""
+        keepers = season.keepers
+        listed = count_where(keepers.item, self.known_as) > 0
+        unlisted = choose(both(self.kind == WATER, self.item != ""), 1, 0)
+        return choose(listed, sum_where(keepers.free_water, keepers.item, self.known_as), unlisted)
+
+    @worked("Least working share", shape="percent", decimals=2)
+    def least_share(self, season: Book) -> float:
+        """Of a preservative, as Keeping lists it; 0 where it is not known."""
+        return sum_where(season.keepers.least, season.keepers.item, self.known_as)
+
+    @worked("Idle in soap", decimals=0)
+    def idle_in_soap(self, season: Book) -> float:
+        """1 for a preservative that Keeping lists as not working at the pH of soap."""
+        return sum_where(season.keepers.idle, season.keepers.item, self.known_as)
+
+    @worked("Dissolves in a gram of water", decimals=3)
+    def dissolves(self, season: Book) -> float:
+        """Grams of sugar or salt, as Keeping lists them."""
+        return sum_where(season.keepers.dissolves, season.keepers.item, self.known_as)
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
@@ -273,6 +296,15 @@ def item_rows(source: Source) -> list[Item]:
     named.update(dict.fromkeys(row.part for row in records.tubs))
     named.update(dict.fromkeys(own))
     return [_item(key, own.get(key)) for key in named]
+
+
+def known_under(item: Item) -> str:
+    """Return under which key the packaged lists have an item, if they do."""
+    return _listed_as(item.same_as, item.item)
+
+
+def _listed_as(same_as: str, name: str) -> str:
+    return choose(same_as == "", name, same_as)
 
 
 def packaged_item(key: str, same_as: str = "") -> Item:

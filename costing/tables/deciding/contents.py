@@ -11,7 +11,6 @@ from costing.engine.operations import (
     choose,
     count_where,
     join,
-    pick,
     position_of,
     ratio,
     round_half,
@@ -22,8 +21,8 @@ from costing.engine.operations import (
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Record, Reference, given
 from costing.fields.views import Cells, Words
-from costing.tables.buying.items import LYE, PRESERVATIVE, WATER
-from costing.tables.lookups import of_item
+from costing.tables.buying.items import PRESERVATIVE
+from costing.tables.lookups import of_item, of_keeping
 from costing.tables.making.recipe_cards import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formula_of
 from costing.tables.sources import Source
@@ -33,7 +32,6 @@ if TYPE_CHECKING:
 
 
 TOO_MUCH, TOO_MUCH_TOGETHER = "above its highest share", "above the limit together"
-UNPRESERVED, BAR_UNPRESERVED = "water, no preservative", "a bar with water, no preservative"
 
 
 class Content(Record):
@@ -117,7 +115,7 @@ class ContentRow(Content, Rules):
 
 
 class SharesRow(ContentRow):
-    """What share of all that is put in an item has, and what is to be looked at in that."""
+    """What share an item has of all that is put in and of what is made, its water, what it keeps, and what to look at."""
 
     @worked("Put in by the line", "gram", decimals=2)
     def brought(self, _: Book) -> float:
@@ -135,6 +133,22 @@ class SharesRow(ContentRow):
         batch = sum_where(self.through.brought, self.through.formula, self.formula, self.through.item, self.item)
         return ratio(batch, self.all_added)
 
+    @worked("Brought, losses off", "gram", decimals=2)
+    def brought_made(self, _: Book) -> float:
+        """Grams of the item that the line brings when all that was lost before is taken for steam."""
+        return self.put_in * _of_the_line(self, self.above.made_share)
+
+    @worked("All that is left", "gram", decimals=1)
+    def all_left(self, season: Book) -> float:
+        """All that a batch of what is made yields, its outputs together."""
+        return choose(self.row == "made", of_keeping(self.formula, season, season.keeping.left), 0)
+
+    @worked("Share of what is made", shape="percent", decimals=2)
+    def made_share(self, _: Book) -> float:
+        """The item's share of what is left, when all that is lost is taken for steam; all of it at most."""
+        batch = sum_where(self.through.brought_made, self.through.formula, self.formula, self.through.item, self.item)
+        return smaller(ratio(batch, self.all_left), 1)
+
     @worked("Highest share", shape="percent", decimals=2)
     def highest(self, season: Book) -> float:
         """The share above which you get a caution."""
@@ -148,9 +162,9 @@ class SharesRow(ContentRow):
 
     @worked("As acid", shape="percent", decimals=2)
     def acid(self, season: Book) -> float:
-        """Its share counted as the acid whose limit it shares."""
+        """Its share of what is made, counted as the acid whose limit it shares."""
         shared = season.shared_limits
-        return choose(self.group > 0, self.share * sum_where(shared.acid_in, shared.item, self.item), 0)
+        return choose(self.group > 0, self.made_share * sum_where(shared.acid_in, shared.item, self.item), 0)
 
     @worked("Acid of all", shape="percent", decimals=2)
     def acid_of_all(self, season: Book) -> float:
@@ -163,42 +177,51 @@ class SharesRow(ContentRow):
         """The same, where there are several."""
         return choose(self.acid_of_all > self.acid + season.settings.tolerance, self.acid_of_all, 0)
 
-    @worked("Water of its own", decimals=0)
-    def own_water(self, season: Book) -> float:
-        """1 where a formula takes something watery itself."""
-        return choose(self.what == self.item, _of_kind(self, season, WATER), 0)
+    @worked("Water that it brings", "gram", decimals=2)
+    def water_brought(self, season: Book) -> float:
+        """Water of the item that the line brings; what is made before and dried brings none."""
+        own = choose(self.what == self.item, of_item(self.item, season, season.items.water_share), 0)
+        return self.put_in * (own + value_at(self.above.water_share, self.made_row))
 
-    @worked("Lye of its own", decimals=0)
-    def own_lye(self, season: Book) -> float:
-        """1 where a formula takes lye itself."""
-        return choose(self.what == self.item, _of_kind(self, season, LYE), 0)
+    @worked("Its water, of all put in", shape="percent", decimals=2)
+    def water_share(self, season: Book) -> float:
+        """The item's water in what is made, of all that is put in: none in a bar that dries, by Keeping."""
+        batch = sum_where(self.through.water_brought, self.through.formula, self.formula, self.through.item, self.item)
+        return ratio(batch, self.all_added) * (1 - of_keeping(self.formula, season, season.keeping.dries))
 
-    @worked("Preserves", decimals=0)
+    @worked("Least working share", shape="percent", decimals=2)
+    def least(self, season: Book) -> float:
+        """Of a preservative, where it is known."""
+        return of_item(self.item, season, season.items.least_share)
+
+    @worked("Preserves, of its working share", shape="percent", decimals=0)
     def preserves(self, season: Book) -> float:
-        """1 for a preservative, also in what the formula is made from."""
-        return _of_kind(self, season, PRESERVATIVE)
+        """Of a preservative, in what a formula makes as a whole, how much of its least working share is there."""
+        keeps = count_where(season.items.item, self.item, season.items.kind, PRESERVATIVE)
+        there = choose(both(self.what == self.formula, self.made_share > 0), keeps, 0)
+        return there * ratio(self.made_share, self.least, 1)
 
-    @worked("Water in the formula", decimals=0)
-    def water(self, season: Book) -> float:
-        """Of water, on what a formula makes as a whole, how many of its lines are that water itself."""
-        mine = season.contents
-        own = sum_where(mine.own_water, mine.formula, self.formula, mine.item, self.item)
-        return choose(self.what == self.formula, own, 0)
+    @worked("Of that acting", shape="percent", decimals=0)
+    def acting(self, season: Book) -> float:
+        """The same, and nothing in a soap for one that does not work at the pH of soap."""
+        idle = of_item(self.item, season, season.items.idle_in_soap)
+        return self.preserves * (1 - idle * of_keeping(self.formula, season, season.keeping.is_soap))
 
-    @worked("Preservatives beside water", decimals=0)
-    def preserved(self, season: Book) -> float:
-        """How many preservatives are in a formula that takes water of its own."""
-        return choose(self.water > 0, sum_where(season.contents.preserves, season.contents.formula, self.formula), 0)
+    @worked("Grains", shape="percent", decimals=2)
+    def grains(self, season: Book) -> float:
+        """Sugar or salt, of all put in, on what a formula makes as a whole."""
+        grainy = both(self.what == self.formula, of_item(self.item, season, season.items.dissolves) > 0)
+        return choose(grainy, self.share, 0)
 
-    @worked("Water not preserved", decimals=0)
-    def open_water(self, _: Book) -> float:
-        """1, on what a formula makes as a whole, for water of its own where nothing in it preserves."""
-        return choose(both(self.water > 0, self.preserved == 0), 1, 0)
+    @worked("Water to dissolve them", shape="percent", decimals=2)
+    def dissolving(self, season: Book) -> float:
+        """How much water, of all put in, would dissolve that sugar or salt."""
+        return ratio(self.grains, of_item(self.item, season, season.items.dissolves))
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
-        """Says so, on what a formula makes as a whole, when the item's share is above its highest one."""
-        above = _above(self.share - self.highest, season)
+        """Says so, on what a formula makes as a whole, when the item's share of it is above its highest one."""
+        above = _above(self.made_share - self.highest, season)
         return choose(both(self.what == self.formula, above), TOO_MUCH, NOTHING)
 
     @worked("Look at its group", "text", role=REMARK)
@@ -208,13 +231,6 @@ class SharesRow(ContentRow):
         above = _above(self.acid_together - sum_where(shared.highest, shared.item, self.item), season)
         return choose(above, TOO_MUCH_TOGETHER, NOTHING)
 
-    @worked("Look at its keeping", "text", role=REMARK)
-    def water_remark(self, season: Book) -> str:
-        """Says so when a formula takes water of its own and nothing in it preserves; a bar, with lye, has its own words."""
-        lyes = sum_where(season.contents.own_lye, season.contents.formula, self.formula)
-        bar = smaller(choose(both(self.formula != "", self.open_water > 0), lyes, 0), 1)
-        return pick(1 + self.open_water + bar, NOTHING, UNPRESERVED, BAR_UNPRESERVED)
-
 
 def _of_the_line(row: ContentRow, held_above: Cells[float]) -> float:
     """Return how much of the item is in a gram of the line: all of it where the line is the item itself."""
@@ -223,12 +239,6 @@ def _of_the_line(row: ContentRow, held_above: Cells[float]) -> float:
 
 def _on_its_card(row: ContentRow, values: Cells[float]) -> float:
     return choose(row.row == "made", value_at(values, row.card_row), 0)
-
-
-def _of_kind(row: SharesRow, season: Book, kind: str) -> float:
-    """Return 1 for an item of a kind in a line, else 0."""
-    found = count_where(season.items.item, row.item, season.items.kind, kind)
-    return choose(row.row == "line", found, 0)
 
 
 def _above(over: float, season: Book) -> bool:

@@ -17,7 +17,7 @@ from costing.fields.types import Key, NumberField, Record, Reference, Text, give
 from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
-from costing.tables.buying.items import TAKES_UP_LYE, Item, item_rows
+from costing.tables.buying.items import TAKES_UP_LYE, item_rows, known_under
 from costing.tables.lookups import put_in
 from costing.tables.making.recipe_cards import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formulas_used, made_from
@@ -172,9 +172,8 @@ class LyeRow(Lye, Rules):
 def lye_rows(source: Source) -> list[Lye]:
     """Return the formulas with lye of their own or from a lye solution, and before them what they are made from."""
     taken = source.of(taken_by_cards)
-    items = source.of(item_rows)
-    uses = formulas_used(taken, ((formula, what) for formula, named in taken.items() for what in named))
-    wanted = {each for formula in _with_lye(taken, uses, items) for each in made_from(formula, uses)}
+    uses = _uses(taken)
+    wanted = {each for formula in source.of(with_lye) for each in made_from(formula, uses)}
     named = {what for formula in wanted for what in taken[formula]}
     rows = []
     for row in source.of(card_entries):
@@ -185,14 +184,27 @@ def lye_rows(source: Source) -> list[Lye]:
     return rows
 
 
-def _with_lye(taken: Mapping[str, list[str]], uses: Mapping[str, list[str]], items: list[Item]) -> list[str]:
+def with_lye(source: Source) -> list[str]:
     """Return the formulas in which lye is still free when they are made: their own, or out of a lye solution."""
-    ranged = {record.item for record in taking_records()}
-    takers = {item.item for item in items if item.kind in TAKES_UP_LYE or (item.same_as or item.item) in ranged}
-    inside = bought_in(taken)
-    lyes = {item.item for item in items if item.kind == LYE_KIND}
-    solutions = {formula for formula, items in inside.items() if lyes & set(items) and not takers & set(items)}
+    taken, lyes = source.of(taken_by_cards), _lyes(source)
+    uses, solutions = _uses(taken), source.of(lye_solutions)
     return [formula for formula, named in taken.items() if lyes & set(named) or solutions & set(uses[formula])]
+
+
+def lye_solutions(source: Source) -> set[str]:
+    """Return the formulas that hold lye and nothing that takes it up."""
+    ranged = {record.item for record in taking_records()}
+    takers = {item.item for item in source.of(item_rows) if item.kind in TAKES_UP_LYE or known_under(item) in ranged}
+    inside, lyes = bought_in(source.of(taken_by_cards)), _lyes(source)
+    return {formula for formula, items in inside.items() if lyes & set(items) and not takers & set(items)}
+
+
+def _lyes(source: Source) -> set[str]:
+    return {item.item for item in source.of(item_rows) if item.kind == LYE_KIND}
+
+
+def _uses(taken: Mapping[str, list[str]]) -> dict[str, list[str]]:
+    return formulas_used(taken, ((formula, what) for formula, named in taken.items() for what in named))
 
 
 LYE = Table(

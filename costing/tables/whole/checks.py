@@ -9,8 +9,9 @@ from costing.engine.operations import both, choose, count_where, counted, counte
 from costing.engine.table import FigureList, Sheet
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, OLD_PRICE
 from costing.tables.buying.stock import SLOW, UNCOVERED
-from costing.tables.deciding.contents import BAR_UNPRESERVED, TOO_MUCH_TOGETHER, UNPRESERVED
 from costing.tables.deciding.contents import TOO_MUCH as TOO_MUCH_OF
+from costing.tables.deciding.contents import TOO_MUCH_TOGETHER
+from costing.tables.deciding.keeping import BAR_UNPRESERVED, IDLE, SYRUPY, UNPRESERVED, WEAK
 from costing.tables.deciding.shopping_list import WHOLE
 from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 from costing.tables.making.recipe_cards import OFF, UNPRICED
@@ -181,9 +182,19 @@ class Looks(Figures):
 
     @worked("Water without preservative", decimals=0)
     def unpreserved(self, season: Book) -> float:
-        """Watery things on Contents in formulas in which nothing preserves."""
-        mine = season.contents
-        return count_where(mine.water_remark, UNPRESERVED) + count_where(mine.water_remark, BAR_UNPRESERVED)
+        """Watery formulas on Keeping in which nothing preserves."""
+        mine = season.keeping
+        return count_where(mine.remark, UNPRESERVED) + count_where(mine.remark, BAR_UNPRESERVED)
+
+    @worked("Preservatives that do too little", decimals=0)
+    def little_kept(self, season: Book) -> float:
+        """Watery formulas on Keeping with far too little of a preservative, or with none that works in soap."""
+        return count_where(season.keeping.remark, IDLE) + count_where(season.keeping.remark, WEAK)
+
+    @worked("Sugar or salt that may dissolve", decimals=0)
+    def syrupy(self, season: Book) -> float:
+        """Formulas on Keeping whose water could dissolve much of their sugar or salt."""
+        return count_where(season.keeping.grain_remark, SYRUPY)
 
     @worked("Lye near what oils take up", decimals=0)
     def lye_near(self, season: Book) -> float:
@@ -230,8 +241,8 @@ class Looks(Figures):
     def safety(self, season: Book) -> float:
         """Shares, water, lye, labels and fills together."""
         mine = season.looks
-        lye = mine.lye_near + mine.lye_untold
-        return mine.shares + mine.unpreserved + lye + mine.over_labelled + mine.fills
+        lye, keeping = mine.lye_near + mine.lye_untold, mine.unpreserved + mine.little_kept + mine.syrupy
+        return mine.shares + keeping + lye + mine.over_labelled + mine.fills
 
     @worked("To look at", decimals=0)
     def looks(self, season: Book) -> float:

@@ -39,9 +39,11 @@ SAFETY = (
             "children and animals elsewhere. Follow the supplier's safety data sheet, and test each batch."),
     ("Hot melts", "Melted soap holds its heat and sticks. Add scents and whatever is volatile only when it has cooled."),
     ("Keeping", "Whipped soap holds water and can spoil. Whether a preservative protects it, and how much, is for the "
-                "supplier's document and the product's safety assessment to say."),
+                "supplier's document, a challenge test and the product's safety assessment to say."),
     ("Skin", "Shares marked here are published limits or common practice, never a clearance. A safety assessment and "
              "local law decide what may be sold."),
+    ("Before you sell", "Look up what local law asks for: a safety assessment, a responsible person or notifier, allergens on "
+                        "the label, product liability insurance."),
 )  # fmt: skip
 
 COLOURS = (
