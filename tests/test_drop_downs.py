@@ -16,6 +16,7 @@ WORDS = {
     "items_kind": "oil lye water fatty-acid humectant surfactant preservative exfoliant clay colour antioxidant fragrance "
     "base packaging additive",
     "contents_row": "line made",
+    "keeping_sort": "bar soft-soap lye-solution holds-soap other",
     "making_row": "formula line step yield output",
     "making_valued": "weight sales set nothing",
     "overheads_shared_by": "units grams minutes",

@@ -89,7 +89,7 @@ def test_an_item_of_the_makers_own_counts_by_its_kind_or_by_what_it_is_the_same_
 def test_a_bar_that_dries_is_quiet_and_brings_no_water() -> None:
     """Neither it nor what is grated from it is watery; 3 % or less of loss may be what sticks to the pot."""
     assert about(dried_bar, formula("shreds", bar="1000")) == []
-    wet = "bar: 18.2% water, no preservative, and no loss written for its drying"
+    wet = "bar: 18.2% water, no preservative that works in soap, and no loss written for its drying"
     assert about(formula("bar", **BAR)) == [wet]
     assert about(formula("bar", **BAR), loses("bar", "3")) == [wet]
     assert about(formula("bar", **BAR), loses("bar", "3.1")) == []
@@ -102,7 +102,9 @@ def test_soft_soap_and_lye_solutions() -> None:
     solution = formula("strong-lye", sodium_hydroxide="500", water="500")
     bar = formula("bar", olive_oil="1000", strong_lye="250")
     assert not [text for text in about(solution, bar, loses("bar", "8")) if "water" in text]
-    assert about(solution, bar)[0] == "bar: 10.0% water, no preservative, and no loss written for its drying"
+    assert (
+        about(solution, bar)[0] == "bar: 10.0% water, no preservative that works in soap, and no loss written for its drying"
+    )
 
 
 def test_what_sort_of_thing_a_formula_is_follows_from_the_kinds_of_its_items() -> None:

@@ -40,7 +40,7 @@ def _unpreserved(_: Season, row: KeptRow) -> Caution:
 
 
 def _undried(_: Season, row: KeptRow) -> Caution:
-    what = f"{row.water:.1%} water, no preservative, and no loss written for its drying"
+    what = f"{row.water:.1%} water, no preservative that works in soap, and no loss written for its drying"
     return Caution(_where(row), what, f"write what drying takes as loss_percent of its last step; {SPOILS}")
 
 

@@ -42,8 +42,8 @@ SAFETY = (
                 "supplier's document, a challenge test and the product's safety assessment to say."),
     ("Skin", "Shares marked here are published limits or common practice, never a clearance. A safety assessment and "
              "local law decide what may be sold."),
-    ("Before you sell", "Look up what local law asks for: a safety assessment, a responsible person or notifier, allergens on "
-                        "the label, product liability insurance."),
+    ("Before you sell", "Look up what local law asks for: a safety assessment, a responsible person or notifier, allergens "
+                        "on the label, product liability insurance."),
 )  # fmt: skip
 
 COLOURS = (
