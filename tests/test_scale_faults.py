@@ -93,7 +93,7 @@ def test_a_fault_says_where_what_and_what_to_do(tables: Any, told: str) -> None:
         (
             {"weighings": [WEIGHED | {"gross_grams": 149}]},
             "weighings, tub: mean under the label: 1 weighed, mean 99.0 g for a label of 100 g; sell none that is far "
-            "short, fill more or label less; look up your local law",
+            "short; fill more, by Aim at least at on Fill, or label less; look up your local law",
         ),
         (
             {"batches": [MADE | {"grams_out": None}]},

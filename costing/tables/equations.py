@@ -158,9 +158,17 @@ def mean_needed(label: float, factor: float, fill_spread: float) -> float:
     return label - factor * fill_spread
 
 
-def least_aim(label: float, tolerable: float, fill_spread: float, short: float, far_short: float) -> float:
-    """The least fill to aim at so that the mean, the few short and the far short all keep their rule. [gram]"""
-    return larger(label, label - tolerable + short * fill_spread, label - 2 * tolerable + far_short * fill_spread)
+def aim_for_mean(label: float, fill_spread: float, number: float, short: float) -> float:
+    """The least fill to aim at so that of lots of this number only one in 40 has its mean under the label. [gram]
+
+    An aim at the label itself would leave half of them under; a mean of n scatters by the spread over the root of n.
+    """
+    return label + short * ratio(fill_spread, root(number))
+
+
+def aim_for_each(label: float, tolerable: float, fill_spread: float, short: float, far_short: float) -> float:
+    """The least fill to aim at so that the few short and the far short keep their rules. [gram]"""
+    return larger(label - tolerable + short * fill_spread, label - 2 * tolerable + far_short * fill_spread)
 
 
 def lost_part(went_in: float, came_out: float, one: float) -> float:

@@ -26,6 +26,8 @@ from costing.workbook.write.layout import heading_of
 
 # What each equation is called with, in the order of its arguments.
 ARGUMENTS = {
+    "aim_for_each": ("gram", "gram", "gram", "", ""),
+    "aim_for_mean": ("gram", "gram", "", ""),
     "break_even_units": ("", "money", "money"),
     "came_in": ("day", "day", ""),
     "contents": ("", "", "gram", "millilitre", "gram/millilitre"),
@@ -33,7 +35,6 @@ ARGUMENTS = {
     "goods_paid": ("money", "money", "", ""),
     "hourly_pay": ("money", "minute"),
     "kept_of_net": ("", "", ""),
-    "least_aim": ("gram", "gram", "gram", "", ""),
     "lost_part": ("gram", "gram", ""),
     "lye_taken_up": ("", ""),
     "mean_needed": ("gram", "", "gram"),

@@ -1,6 +1,6 @@
 """Lye that oils and acids take up, against saponification values of the food standards and molar masses.
 
-Sources: Codex CXS 210 and CXS 33; British Pharmacopoeia 1993; United States Pharmacopeia 35; the ``chemicals`` package.
+Sources: Codex CXS 210, 33 and 325R; British Pharmacopoeia 1993; United States Pharmacopeia 35; the ``chemicals`` package.
 Grams of sodium hydroxide are computed here from the saponification value [mg of potassium hydroxide per g].
 """
 
@@ -31,6 +31,7 @@ RANGES = [
     ("palm-oil", 190, 209, 0.13545, 0.14899),  # CXS 210, from memory
     ("palm-kernel-oil", 230, 254, 0.16396, 0.18107),  # CXS 210, from memory
     ("soya-oil", 189, 195, 0.13474, 0.13901),  # CXS 210, from memory
+    ("shea-butter", 160, 195, 0.11406, 0.13901),  # CXS 325R-2017 for unrefined shea butter, on a secondary page
     ("rapeseed-oil", 182, 193, 0.12975, 0.13759),  # CXS 210, from memory
 ]
 

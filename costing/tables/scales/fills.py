@@ -108,11 +108,11 @@ class FillRow(Fill, Rules):
 
     @worked("Aim at least at", "gram", decimals=1)
     def least_aim(self, season: Book) -> float:
-        """The least mean fill that keeps all three rules at the spread seen, if fills scatter evenly about their mean."""
-        settings = season.settings
-        aim = equations.least_aim(
-            self.on_label, self.tolerable_grams, self.spread, settings.short_spreads, settings.far_short_spreads
-        )
+        """The least fill to aim at that keeps all three rules at the spread seen, in all but one of 40 lots as large."""
+        label, spread, settings = self.on_label, self.spread, season.settings
+        short, far_short = settings.short_spreads, settings.far_short_spreads
+        for_mean = equations.aim_for_mean(label, spread, self.number, short)
+        aim = larger(for_mean, equations.aim_for_each(label, self.tolerable_grams, spread, short, far_short))
         return choose(self.number > 1, aim, 0)
 
     @worked("Mean breaks", decimals=0)
