@@ -143,7 +143,7 @@ WRONG: dict[str, Callable[[], list[Change]]] = {
     "little_kept": lambda: [formula("fluff", whipped_base="50", water="49.7", potassium_sorbate="0.3")],
     "syrupy": lambda: [formula("scrub", whip="50", white_sugar="50")],
     "free_work": lambda: [settings(hourly_rate="0")],
-    "odd_prices": lambda: [cell("purchases", 1, paid="0")],
+    "odd_prices": lambda: [cell("purchases", 2, paid="0")],
     "dearer": lambda: [cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60")],
 }
 
