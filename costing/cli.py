@@ -221,7 +221,7 @@ def compare(old: Path, new: Path, *, as_json: bool) -> None:
             click.echo(comparison_report(comparison))
 
 
-@_example("costing trace sample lavender-whip-120")
+@_example('costing trace sample "Lavender whipped soap 120 g"')
 @main.command()
 @SEASON
 @click.argument("product")

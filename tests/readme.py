@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -40,7 +41,7 @@ def _tables() -> Iterator[str]:
 
 
 def _run(command: str, folder: Path) -> str:
-    program, *rest = command.split()
+    program, *rest = shlex.split(command)
     if program != "costing":
         raise ValueError(f"the README shows only commands of costing, and not: {command}")
     done = subprocess.run(

@@ -9,6 +9,7 @@ from copy import deepcopy
 from pathlib import Path
 from random import Random
 
+from costing.fields.catalogue import ingredient_named
 from tests.seasons import Row, Tables
 
 CATALOGUE = Path(__file__).parents[1] / "catalogues" / "ingredients.csv"
@@ -16,7 +17,13 @@ NAMED = {
     "item", "part", "formula", "filled_with", "step", "output", "tub", "product", "bought", "channel", "main_channel",
     "overhead", "batch",
 }  # fmt: skip
-KEPT = {"delivery", "discount", "sodium-hydroxide", "potassium-hydroxide"}  # words with a meaning of their own
+KEPT = {
+    "delivery",
+    "discount",
+    "sodium-hydroxide",
+    "potassium-hydroxide",
+    "Caustic soda",
+}  # words with a meaning of their own
 LATIN = "abcdefghijklmnopqrstuvwxyz-"
 SCRIPTS = {
     "Portuguese": "áβcdéfghíjklmnóþqrstúvwxýž ".replace("β", "b").replace("þ", "p"),
@@ -54,7 +61,7 @@ def _called(key: str, script: str, names: dict[str, str]) -> str:
     if key in KEPT:
         return key
     letters = str.maketrans(LATIN, SCRIPTS[script])
-    return names.setdefault(key, key.translate(letters).capitalize())
+    return names.setdefault(key, key.lower().translate(letters).capitalize())
 
 
 def _spelled(name: str, random: Random) -> str:
@@ -67,8 +74,9 @@ def _spelled(name: str, random: Random) -> str:
 
 
 def _add_known(row: Row, key: str) -> Row:
+    ingredient = ingredient_named(key)
     with CATALOGUE.open(encoding="utf-8", newline="") as file:
-        known = next((each for each in csv.DictReader(file) if each["item"] == key), {})
+        known = next((each for each in csv.DictReader(file) if ingredient and each["item"] == ingredient.item), {})
     for column in OWN:
         if known.get(column):
             row.setdefault(column, known[column])

@@ -126,7 +126,7 @@ def test_items_and_settings_are_plain_numbers_dates_and_words() -> None:
         "price_step": 0.5,
         "price_ending": 0,
     }
-    olive = sample()["items"]["olive-oil"]
+    olive = sample()["items"]["Olive oil"]
     assert olive["per_gram"] == pytest.approx((242.65 - 31.65 + 66.70 - 8.70) / (25000 * 0.9114), rel=1e-12)
     assert (olive["basis"], olive["bought_on"]) == ("latest", "2026-08-12")
 
@@ -142,10 +142,10 @@ def test_parts_add_up_to_their_totals() -> None:
 
 def test_outputs_share_what_their_formula_yields() -> None:
     found = sample()
-    for formula in ("olive-bar", "everyday-bar"):
+    for formula in ("Olive and lavender bar", "Everyday bar"):
         grams = sum(output["grams"] for key, output in found["outputs"].items() if key.startswith(f"{formula}/"))
         assert grams == pytest.approx(found["formulas"][formula]["output_grams"], rel=1e-12)
-    assert found["outputs"]["olive-bar/trimmings"]["per_gram"]["total"] == pytest.approx(0.006, rel=1e-12)
+    assert found["outputs"]["Olive and lavender bar/trimmings"]["per_gram"]["total"] == pytest.approx(0.006, rel=1e-12)
 
 
 def test_suggested_prices_are_the_next_on_the_grid_above_the_exact_price() -> None:

@@ -21,15 +21,14 @@ def channel(key: str, name: str) -> Channel:
 @pytest.mark.parametrize(
     ("channels", "headings"),
     [
-        ([channel("stall", "Market stall"), channel("post", "")], ["Price, Market stall", "Price, post"]),
-        ([channel("shop-one", "Shop"), channel("shop-two", "shop")], ["Price, shop-one", "Price, shop-two"]),
-        ([channel("stall", "Post"), channel("post", "By post")], ["Price, stall", "Price, By post"]),
+        ([channel("Market stall", ""), channel("post", "By post")], ["Price, Market stall", "Price, post"]),
+        ([channel("shop-one", "Shop"), channel("shop one", "Shop")], ["Price, shop-one", "Price, shop one"]),
         ([channel("stall", "S" * 300)], ["Price, stall"]),
     ],
-    ids=["names", "names alike", "a name that is another's key", "a name too long"],
+    ids=["with a longer name and without", "names alike", "a name too long"],
 )
 def test_each_channel_has_a_heading_of_its_own(channels: list[Channel], headings: list[str]) -> None:
-    """Spreadsheet programs mend a list whose headings are alike, or too long, by losing them."""
+    """The first sheet calls a channel as it is called everywhere: longer names may be alike, or too long for a heading."""
     table = glance_table(channels)
     assert [column.heading for column in table.columns.values() if column.heading.startswith("Price")] == headings
 

@@ -109,7 +109,7 @@ def test_a_receipt_stands_there_with_what_it_landed_for(basis: str) -> None:
 
 
 def test_latest_names_every_purchase_of_the_newest_day() -> None:
-    labels = {each.label for each in under(trace(season("latest"), "olive-bar-120"), "olive-oil, ")}
+    labels = {each.label for each in under(trace(season("latest"), "Olive and lavender bar 120 g"), "Olive oil, ")}
     assert labels == {
         "2026-08-12 Pindle and Rook Wholesale 22871: 211.00 landed for 18,228 g",
         "2026-08-12 Pindle and Rook Wholesale 22871: 58.00 landed for 4,557 g",
@@ -117,7 +117,7 @@ def test_latest_names_every_purchase_of_the_newest_day() -> None:
 
 
 def test_average_names_every_purchase_in_the_window_and_takes_returns_off() -> None:
-    receipts = under(trace(season("average"), "olive-bar-120"), "shea-butter, ")
+    receipts = under(trace(season("average"), "Olive and lavender bar 120 g"), "Shea butter, ")
     assert [each.label.partition(":")[0] for each in receipts] == [
         "2026-03-10 Brackmoss Supply BM-1257",
         "2026-03-19 Brackmoss Supply BM-C088",
@@ -127,17 +127,17 @@ def test_average_names_every_purchase_in_the_window_and_takes_returns_off() -> N
 
 
 def test_average_names_a_free_sample_which_lowers_it() -> None:
-    receipts = under(trace(season("average"), "lavender-scrub-250"), "apricot-kernel-oil, ")
+    receipts = under(trace(season("average"), "Lavender sugar scrub 250 g"), "Apricot kernel oil, ")
     free = [each for each in receipts if each.label.startswith("2026-09-08 Wattlemere Ingredients W8466: 0.00 landed")]
     assert [each.amount for each in free] == [0]
 
 
 def test_dearest_names_one_receipt_for_each_item() -> None:
-    tree = trace(season("dearest"), "lavender-whip-120")
-    items = [each for each in walk(tree) if re.match(r"[a-z-]+, [\d.]+ (g at [\d.]+ per g|at [\d.]+ each)", each.label)]
+    tree = trace(season("dearest"), "Lavender whipped soap 120 g")
+    items = [each for each in walk(tree) if re.match(r"[\w ]+, [\d.]+ (g at [\d.]+ per g|at [\d.]+ each)", each.label)]
     assert len(items) > 20
     assert {len(each.branches) for each in items} == {1}
-    (receipt, *_) = under(tree, "olive-oil, ")
+    (receipt, *_) = under(tree, "Olive oil, ")
     assert receipt.label == "2026-08-12 Pindle and Rook Wholesale 22871: 58.00 landed for 4,557 g"  # the small tin
 
 
@@ -161,51 +161,64 @@ def test_dearest_names_one_receipt_where_two_are_equally_dear() -> None:
 
 
 def test_quote_names_the_quote_where_there_is_one_and_receipts_elsewhere() -> None:
-    tree = trace(season("quote"), "lavender-whip-120")
-    assert {each.label for each in under(tree, "olive-oil, ")} == {"your own quote"}
-    assert {each.label for each in under(tree, "label-small, ")} == {"your own quote"}
-    assert {each.label.partition(":")[0] for each in under(tree, "glycerin, ")} == {
+    tree = trace(season("quote"), "Lavender whipped soap 120 g")
+    assert {each.label for each in under(tree, "Olive oil, ")} == {"your own quote"}
+    assert {each.label for each in under(tree, "Small label, ")} == {"your own quote"}
+    assert {each.label.partition(":")[0] for each in under(tree, "Glycerin, ")} == {
         "2026-09-08 Wattlemere Ingredients W8466"
     }
 
 
 def test_a_purchase_without_supplier_and_invoice_says_so() -> None:
-    (receipt, *_) = under(trace(season("latest"), "lavender-whip-120"), "water, ")
+    (receipt, *_) = under(trace(season("latest"), "Lavender whipped soap 120 g"), "Water, ")
     assert receipt.label == "2026-07-31 no receipt named: 2.26 landed for 998,200 g"
 
 
 def test_materials_run_through_all_formulas_that_a_scrub_is_made_from() -> None:
-    branch = part(trace(season("latest"), "lavender-scrub-250"), "materials")
-    path = ["lavender-scrub, ", "lavender-whip, ", "shreds, ", "olive-bar/trimmings, ", "olive-oil, ", "2026-08-12 "]
+    branch = part(trace(season("latest"), "Lavender sugar scrub 250 g"), "materials")
+    path = [
+        "Lavender sugar scrub, ",
+        "Lavender whipped soap, ",
+        "Soap shreds, ",
+        "Olive and lavender bar/trimmings, ",
+        "Olive oil, ",
+        "2026-08-12 ",
+    ]
     for start in path:
         branch = next(each for each in branch.branches if each.label.startswith(start))
     assert branch.branches == ()
 
 
 def test_work_names_the_steps_and_the_filling_of_the_tub_itself() -> None:
-    work = part(trace(season("latest"), "lavender-whip-120"), "work")
+    work = part(trace(season("latest"), "Lavender whipped soap 120 g"), "work")
     assert work.branches[-1].label == "filling and packing, 2.5 min"
     assert work.branches[-1].amount == pytest.approx(2.5 / 60 * 28, rel=1e-12)
     assert {"step melt", "step whip", "step grate", "step cure"} <= {each.label.partition(",")[0] for each in leaves(work)}
 
 
 def test_power_names_watts_and_hours() -> None:
-    power = part(trace(season("latest"), "lavender-whip-120"), "power")
+    power = part(trace(season("latest"), "Lavender whipped soap 120 g"), "power")
     assert "step melt, 1200 W for 1.2 h in the batch" in {each.label for each in leaves(power)}
 
 
 def test_overheads_name_amount_and_how_they_are_shared() -> None:
-    overheads = part(trace(season("latest"), "lavender-whip-120"), "overheads")
+    overheads = part(trace(season("latest"), "Lavender whipped soap 120 g"), "overheads")
     labels = [each.label for each in overheads.branches]
-    assert "rent-share, 900.00 shared by grams" in labels
+    assert "Share of the rent, 900.00 shared by grams" in labels
     assert len(labels) == len(season("latest").records.overheads)
 
 
 @pytest.mark.parametrize(
     ("word", "told"),
     [
-        ("lavender-whip-12", 'there is no product "lavender-whip-12"; did you mean "lavender-whip-120"?'),
-        ("clay-scrub", 'there is no product "clay-scrub"; did you mean "clay-scrub-250"?'),
+        (
+            "Lavender whipped soap 12 g",
+            'there is no product "Lavender whipped soap 12 g"; did you mean "Lavender whipped soap 120 g"?',
+        ),
+        (
+            "Pink clay sugar scrub",
+            'there is no product "Pink clay sugar scrub"; did you mean "Pink clay sugar scrub 250 g"?',
+        ),
     ],
 )
 def test_an_unknown_product_is_refused_with_the_nearest_one(word: str, told: str) -> None:
@@ -217,7 +230,7 @@ def test_an_unknown_product_is_refused_with_the_nearest_one(word: str, told: str
 def test_a_product_like_no_other_is_refused_with_those_there_are() -> None:
     with pytest.raises(costing.Refusal) as caught:
         trace(season("latest"), "zzz")
-    assert str(caught.value).startswith('there is no product "zzz"; known here: clay-scrub-250, ')
+    assert str(caught.value).startswith('there is no product "zzz"; known here: Everyday bar 110 g, ')
     assert str(caught.value).endswith(" and 2 more")
 
 
@@ -227,6 +240,6 @@ def test_lines_indent_each_level_under_what_it_adds_up_to() -> None:
 
 
 def test_the_report_holds_every_branch_with_its_amount() -> None:
-    tree = trace(season("latest"), "lavender-whip-120")
+    tree = trace(season("latest"), "Lavender whipped soap 120 g")
     shown = trace_report(tree).splitlines()
     assert [line.split() for line in shown[1:]] == [[*label.split(), f"{amount:.4f}"] for label, amount in lines(tree)]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -65,15 +65,6 @@ def given(  # noqa: PLR0913  # one name for each thing that a column can say
     if field is not None:
         info.metadata.append(field)
     return info
-
-
-def called_as(key: str) -> Callable[[Any], Any]:
-    """Return a validator of raw cells that lets a row without a longer name be called by its key."""
-
-    def named(cells: Any) -> Any:
-        return cells if cells.get("name") or key not in cells else {**cells, "name": " ".join(str(cells[key]).split())}
-
-    return named
 
 
 class FieldType(Protocol):

@@ -45,8 +45,7 @@ def trace(season: Season, product: str) -> Branch:
     product = known[sign(product)]
     row = season.row("products", product=product)
     parts = [_part(season, row, part) for part in PARTS]
-    label = product if row.name == product else f"{product}: {row.name}"
-    return Branch(label, row.total, tuple(part for part in parts if part.amount))
+    return Branch(product, row.total, tuple(part for part in parts if part.amount))
 
 
 def _part(season: Season, row: ProductRow, part: str) -> Branch:

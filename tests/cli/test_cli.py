@@ -6,6 +6,7 @@ import csv
 import json
 import os
 import re
+import shlex
 import shutil
 import signal
 import subprocess
@@ -88,7 +89,7 @@ def test_the_example_in_a_command_s_help_works_as_it_stands(command: str, own_sa
     shown = run(command, "--help")
     assert (shown.exit_code, shown.stderr) == (0, "")
     (example,) = re.findall(r"^  Example:  costing (.+)$", shown.stdout, re.MULTILINE)
-    words = example.partition(" > ")[0].split()
+    words = shlex.split(example.partition(" > ")[0])
     assert words[0] == command
     if command == "carry":
         shutil.copytree(own_sample, "my-season")
@@ -263,19 +264,23 @@ def test_show_holds_every_figure_of_a_product_and_a_price() -> None:
     assert (result.exit_code, result.stderr) == (0, "")
     blocks = {block.splitlines()[0]: block.splitlines()[1:] for block in result.stdout.split("\n\n")}
     figures = costing.figures(sample())
-    product = figures["products"]["lavender-whip-120"]
+    product = figures["products"]["Lavender whipped soap 120 g"]
     shown = [
-        "lavender-whip-120",
+        "Lavender whipped soap 120 g",
         "121",
         *(f"{part:,.2f}" for part in product["cost"].values()),
         f"{product['minutes']:.1f}",
     ]
-    assert shown in [line.split() for line in blocks["What one costs"]]
-    price = next(row for row in figures["prices"] if (row["product"], row["channel"]) == ("lavender-whip-60", "stall"))
+    assert shown in [re.split(" {2,}", line) for line in blocks["What one costs"]]
+    price = next(
+        row
+        for row in figures["prices"]
+        if (row["product"], row["channel"]) == ("Lavender whipped soap 60 g", "Market stall")
+    )
     shown = [f"{price[key]:,.2f}" for key in ("suggested", "floor", "price", "profit")]
     shown += [f"{price['margin']:.1%}", f"{price['pay_per_hour']:,.2f}", f"{price['per_100g']:,.2f}", "110"]
-    lines = [line.split() for line in blocks["What it should sell for"]]
-    assert ["lavender-whip-60", "stall", *shown, "under", "the", "target"] in lines
+    lines = [re.split(" {2,}", line) for line in blocks["What it should sell for"]]
+    assert ["Lavender whipped soap 60 g", "Market stall", *shown, "under the target"] in lines
     assert len(lines) == len(figures["prices"]) + 1
     assert list(blocks)[-1] == f"To check before you trust or sell ({len(cautions_told(sample().cautions))})"
 
@@ -297,17 +302,17 @@ def test_show_leaves_out_what_a_season_does_not_have(own_sample: Path) -> None:
 
 
 def test_trace_shows_the_tub_its_parts_and_the_receipts() -> None:
-    result = run("trace", SAMPLE, "lavender-whip-120")
+    result = run("trace", SAMPLE, "Lavender whipped soap 120 g")
     assert (result.exit_code, result.stderr) == (0, "")
-    assert "lavender-whip-120: Lavender whipped soap 120 g" in result.stdout
+    assert "Lavender whipped soap 120 g" in result.stdout
     parts = re.findall(r"^  (\w+) +\d+\.\d{4}$", result.stdout, re.MULTILINE)
     assert parts == ["materials", "packaging", "work", "power", "overheads"]
     assert "2026-08-12 Pindle and Rook Wholesale 22871: 211.00 landed for 18,228 g" in result.stdout
 
 
 def test_trace_of_an_unknown_product_is_refused_with_the_nearest() -> None:
-    result = run("trace", SAMPLE, "lavender-whip-12")
-    told = 'there is no product "lavender-whip-12"; did you mean "lavender-whip-120"?\n'
+    result = run("trace", SAMPLE, "Lavender whipped soap 12 g")
+    told = 'there is no product "Lavender whipped soap 12 g"; did you mean "Lavender whipped soap 120 g"?\n'
     assert (result.exit_code, result.stdout, result.stderr) == (2, "", told)
 
 
@@ -389,11 +394,11 @@ def test_texts_that_begin_like_formulas_arrive_in_the_workbook_as_texts(own_samp
     change(own_sample / "purchases.csv", "metered town water", purchases)
     change(own_sample / "purchases.csv", "Pindle and Rook Wholesale", season)
     change(own_sample / "purchases.csv", "BM-1339", product)
-    change(own_sample / "products.csv", "Olive and lavender bar 120 g", product)
-    change(own_sample / "formulas.csv", "clay-scrub,Pink clay sugar scrub,", f"clay-scrub,{formula},")
-    change(own_sample / "items.csv", "Belly band for bars", season)
+    for table, text in (("products", product), ("formulas", formula), ("items", season), ("channels", product)):
+        heading, first, *rest = (own_sample / f"{table}.csv").read_text(encoding="utf-8").splitlines()
+        lines = [f"{heading},name", f"{first},{text}", *(f"{row}," for row in rest)]
+        (own_sample / f"{table}.csv").write_text("\n".join(lines), encoding="utf-8")
     change(own_sample / "items.csv", "quote for 3000 at once", formula)
-    change(own_sample / "channels.csv", "Market stall", product)
     result = run("export", own_sample, "-o", "prices.xlsx")
     assert (result.exit_code, result.stderr) == (0, "")
     cells = [
@@ -425,12 +430,16 @@ def test_python_m_costing_names_itself_costing_in_its_help() -> None:
 
 
 def test_python_m_costing_tells_faults_on_stderr_and_ends_with_code_1(own_sample: Path) -> None:
-    change(own_sample / "lines.csv", "olive-bar,blend,olive-oil,30.45,", "olive-bar,blend,olive-oil,27.45,")
+    change(
+        own_sample / "lines.csv",
+        "Olive and lavender bar,blend,Olive oil,30.45,",
+        "Olive and lavender bar,blend,Olive oil,27.45,",
+    )
     done = typed("export", own_sample, "-o", own_sample.parent / "prices.xlsx", folder=own_sample)
     assert (done.returncode, done.stdout) == (1, "")
     assert done.stderr.splitlines() == [
         "1 fault in the records; nothing was costed or written.",
-        "  formulas.csv, row 2, formula: percentages of olive-bar add up to 97.00; "
+        "  formulas.csv, row 2, formula: percentages of Olive and lavender bar add up to 97.00; "
         "make its lines in lines add up to 100 (+3.00 to go)",
     ]
     assert list(own_sample.parent.iterdir()) == [own_sample]

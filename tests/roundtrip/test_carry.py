@@ -125,9 +125,9 @@ def replaced(file: Path, old: str, new: str) -> None:
     file.write_bytes(text.replace(old, new).encode("utf-8"))
 
 
-CASTOR = {"item": "castor-oil", "invoice": "BM-1042"}
+CASTOR = {"item": "Castor oil", "invoice": "BM-1042"}
 PAID = typed("Purchases", CASTOR, paid=70.5)
-PAID_TOLD = "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"
+PAID_TOLD = "purchases: 2025-05-12 Brackmoss Supply BM-1042 Castor oil: paid 66.7 → 70.5"
 
 
 # -- only what was edited is written, in the way that each file is written --
@@ -178,36 +178,36 @@ class Dialect:
 
 DIALECTS = {
     Dialect("plain"): [
-        "-2025-05-12,Brackmoss Supply,BM-1042,castor-oil,1,5,L,66.70,8.70,,,",
-        "+2025-05-12,Brackmoss Supply,BM-1042,castor-oil,1,5,L,70.5,8.70,,,",
+        "-2025-05-12,Brackmoss Supply,BM-1042,Castor oil,1,5,L,66.70,8.70,,,",
+        "+2025-05-12,Brackmoss Supply,BM-1042,Castor oil,1,5,L,70.5,8.70,,,",
         "-2025-09-15,Wattlemere Ingredients,W7902,discount,,,,6.50,0,AUD,1.09,welcome discount on the first base order",
-        '+2026-10-20,,,water,,2,L,1234.5,,,,"Öl; ""fein"", 3"',
+        '+2026-10-20,,,Water,,2,L,1234.5,,,,"Öl; ""fein"", 3"',
     ],
     Dialect("semicolons", ";", decimal_comma=True, end="\r\n", codec="cp1252"): [
-        "-2025-05-12;Brackmoss Supply;BM-1042;castor-oil;1;5;L;66,70;8,70;;;\r",
-        "+2025-05-12;Brackmoss Supply;BM-1042;castor-oil;1;5;L;70,5;8,70;;;\r",
+        "-2025-05-12;Brackmoss Supply;BM-1042;Castor oil;1;5;L;66,70;8,70;;;\r",
+        "+2025-05-12;Brackmoss Supply;BM-1042;Castor oil;1;5;L;70,5;8,70;;;\r",
         "-2025-09-15;Wattlemere Ingredients;W7902;discount;;;;6,50;0;AUD;1,09;welcome discount on the first base order\r",
-        '+2026-10-20;;;water;;2;L;1234,5;;;;"Öl; ""fein"", 3"\r',
+        '+2026-10-20;;;Water;;2;L;1234,5;;;;"Öl; ""fein"", 3"\r',
     ],
     Dialect("tabs in UTF-16", "\t", end="\r\n", codec="utf-16"): [
-        "-2025-05-12\tBrackmoss Supply\tBM-1042\tcastor-oil\t1\t5\tL\t66.70\t8.70\t\t\t\r",
-        "+2025-05-12\tBrackmoss Supply\tBM-1042\tcastor-oil\t1\t5\tL\t70.5\t8.70\t\t\t\r",
+        "-2025-05-12\tBrackmoss Supply\tBM-1042\tCastor oil\t1\t5\tL\t66.70\t8.70\t\t\t\r",
+        "+2025-05-12\tBrackmoss Supply\tBM-1042\tCastor oil\t1\t5\tL\t70.5\t8.70\t\t\t\r",
         "-2025-09-15\tWattlemere Ingredients\tW7902\tdiscount\t\t\t\t6.50\t0\tAUD\t1.09\t"
         "welcome discount on the first base order\r",
-        '+2026-10-20\t\t\twater\t\t2\tL\t1234.5\t\t\t\t"Öl; ""fein"", 3"\r',
+        '+2026-10-20\t\t\tWater\t\t2\tL\t1234.5\t\t\t\t"Öl; ""fein"", 3"\r',
     ],
     Dialect("sep= and a mark", ";", decimal_comma=True, codec="utf-8-sig", first="sep=;\n"): [
-        "-2025-05-12;Brackmoss Supply;BM-1042;castor-oil;1;5;L;66,70;8,70;;;",
-        "+2025-05-12;Brackmoss Supply;BM-1042;castor-oil;1;5;L;70,5;8,70;;;",
+        "-2025-05-12;Brackmoss Supply;BM-1042;Castor oil;1;5;L;66,70;8,70;;;",
+        "+2025-05-12;Brackmoss Supply;BM-1042;Castor oil;1;5;L;70,5;8,70;;;",
         "-2025-09-15;Wattlemere Ingredients;W7902;discount;;;;6,50;0;AUD;1,09;welcome discount on the first base order",
-        '+2026-10-20;;;water;;2;L;1234,5;;;;"Öl; ""fein"", 3"',
+        '+2026-10-20;;;Water;;2;L;1234,5;;;;"Öl; ""fein"", 3"',
     ],
     Dialect("all in quotes", quoted=True, end="\r\n"): [
-        '-"2025-05-12","Brackmoss Supply","BM-1042","castor-oil","1","5","L","66.70","8.70","","",""\r',
-        '+"2025-05-12","Brackmoss Supply","BM-1042","castor-oil","1","5","L",70.5,"8.70","","",""\r',
+        '-"2025-05-12","Brackmoss Supply","BM-1042","Castor oil","1","5","L","66.70","8.70","","",""\r',
+        '+"2025-05-12","Brackmoss Supply","BM-1042","Castor oil","1","5","L",70.5,"8.70","","",""\r',
         '-"2025-09-15","Wattlemere Ingredients","W7902","discount","","","","6.50","0","AUD","1.09",'
         '"welcome discount on the first base order"\r',
-        '+2026-10-20,,,water,,2,L,1234.5,,,,"Öl; ""fein"", 3"\r',
+        '+2026-10-20,,,Water,,2,L,1234.5,,,,"Öl; ""fein"", 3"\r',
     ],
 }
 
@@ -221,14 +221,14 @@ def test_only_edited_cells_are_written_and_in_the_way_of_their_file(dialect: Dia
         folder,
         PAID,
         deleted("Purchases", item="discount", invoice="W7902"),
-        added("Purchases", bought_on=datetime(2026, 10, 20), item="water", size=2, unit="L", paid=1234.5,
+        added("Purchases", bought_on=datetime(2026, 10, 20), item="Water", size=2, unit="L", paid=1234.5,
               note='Öl; "fein", 3'),
     )  # fmt: skip
     assert wrote(book, folder, 3) == [
         PAID_TOLD,
         "purchases: removed bought_on 2025-09-15, supplier Wattlemere Ingredients, invoice W7902, item discount, paid 6.5, "
         "currency AUD, rate 1.09, note welcome discount on the first base order",
-        'purchases: added bought_on 2026-10-20, item water, size 2, unit L, paid 1234.5, note Öl; "fein", 3',
+        'purchases: added bought_on 2026-10-20, item Water, size 2, unit L, paid 1234.5, note Öl; "fein", 3',
     ]
     after = held(folder)
     assert {name for name in before if before[name] != after[name]} == {"purchases.csv"}
@@ -241,26 +241,26 @@ def test_only_edited_cells_are_written_and_in_the_way_of_their_file(dialect: Dia
 def test_blank_lines_spelling_and_order_of_other_rows_stay(folder: Path) -> None:
     file = folder / "prices.csv"
     odd = (
-        b'\r\nPRODUCT , Channel,planned,price\n"olive-bar-120",STALL,"150",\r\n\n'
-        b"everyday-bar-110, stall,0120,9.500\n,,,\nlavender-whip-60,stall,110,8"
+        b'\r\nPRODUCT , Channel,planned,price\n"Olive and lavender bar 120 g",MARKET STALL,"150",\r\n\n'
+        b"Everyday bar 110 g, market stall,0120,9.500\n,,,\nLavender whipped soap 60 g,Market stall,110,8"
     )
     file.write_bytes(odd)
     book = exported(
         folder,
-        typed("Prices", {"product": "lavender-whip-60"}, planned=111),
-        added("Prices", product="clay-whip-120", channel="stall", price=14),
+        typed("Prices", {"product": "Lavender whipped soap 60 g"}, planned=111),
+        added("Prices", product="Pink clay whipped soap 120 g", channel="Market stall", price=14),
     )
     wrote(book, folder, 2)
-    assert file.read_bytes() == odd.replace(b"stall,110,8", b"stall,111,8\r\nclay-whip-120,stall,,14\r\n")
+    assert file.read_bytes() == odd.replace(b"stall,110,8", b"stall,111,8\r\nPink clay whipped soap 120 g,stall,,14\r\n")
 
 
 def test_columns_that_a_file_lacks_are_added(folder: Path) -> None:
     file = folder / "prices.csv"
-    file.write_bytes(b"product,channel,,\nolive-bar-120,stall,,\n")
+    file.write_bytes(b"product,channel,,\nOlive and lavender bar 120 g,Market stall,,\n")
     replaced(folder / "overheads.csv", file_text(folder / "overheads.csv"), "overhead,amount\n")
-    book = exported(folder, typed("Prices", {"product": "olive-bar-120"}, planned=10))
+    book = exported(folder, typed("Prices", {"product": "Olive and lavender bar 120 g"}, planned=10))
     wrote(book, folder, 1)
-    assert file.read_bytes() == b"product,channel,planned\nolive-bar-120,stall,10,\n"
+    assert file.read_bytes() == b"product,channel,planned\nOlive and lavender bar 120 g,Market stall,10,\n"
 
 
 def file_text(file: Path) -> str:
@@ -273,12 +273,17 @@ def test_file_that_is_not_there_is_made_with_its_headings(folder: Path) -> None:
         (folder / f"{name}.csv").unlink()
     book = exported(
         folder,
-        added_first("Overheads", overhead="stall-fees", amount=640),
-        added_first("Own or bought", product="clay-whip-120", bought="clay-whip-base-120"),
+        added_first("Overheads", overhead="Stall fees", amount=640),
+        added_first(
+            "Own or bought", product="Pink clay whipped soap 120 g", bought="Pink clay whipped soap from base 120 g"
+        ),
     )
     wrote(book, folder, 2)
-    assert file_text(folder / "overheads.csv") == "overhead,amount,shared_by\nstall-fees,640,\n"
-    assert file_text(folder / "alternatives.csv") == "product,bought\nclay-whip-120,clay-whip-base-120\n"
+    assert file_text(folder / "overheads.csv") == "overhead,amount,shared_by\nStall fees,640,\n"
+    assert (
+        file_text(folder / "alternatives.csv")
+        == "product,bought\nPink clay whipped soap 120 g,Pink clay whipped soap from base 120 g\n"
+    )
 
 
 def added_first(sheet: str, **values: Any) -> Typing:
@@ -296,7 +301,7 @@ def test_file_is_found_whatever_capitals_its_name_has(folder: Path) -> None:
     names = set(held(folder))
     wrote(exported(folder, PAID), folder, 1)
     assert {name for name in held(folder) if not name.startswith("kept")} == names
-    assert "castor-oil,1,5,L,70.5,8.70" in file_text(folder / "Purchases.CSV")
+    assert "Castor oil,1,5,L,70.5,8.70" in file_text(folder / "Purchases.CSV")
 
 
 def test_letter_that_windows_1252_lacks_turns_the_file_into_marked_utf8(folder: Path) -> None:
@@ -321,9 +326,9 @@ def test_text_that_looks_like_a_formula_is_defused(folder: Path) -> None:
 
 
 def test_one_of_two_equal_rows_can_be_removed(folder: Path) -> None:
-    row = "2026-07-31,,,water,1,1000,L,2.60,0.34,,,metered town water\n"
+    row = "2026-07-31,,,Water,1,1000,L,2.60,0.34,,,metered town water\n"
     replaced(folder / "purchases.csv", row, row * 2)
-    wrote(exported(folder, deleted("Purchases", item="water")), folder, 1)
+    wrote(exported(folder, deleted("Purchases", item="Water")), folder, 1)
     assert (folder / "purchases.csv").read_bytes() == (SAMPLE / "purchases.csv").read_bytes()
 
 
@@ -333,7 +338,7 @@ def test_one_of_two_equal_rows_can_be_removed(folder: Path) -> None:
 def test_dated_copies_are_the_old_files(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     before = held(folder)
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
-    book = typed_into(book, book, typed("Tubs", {"tub": "jar-500", "part": "label-large"}, count=3))
+    book = typed_into(book, book, typed("Tubs", {"tub": "Jar 500 mL", "part": "Large label"}, count=3))
     wrote(book, folder, 2)
     kept = {name: data for name, data in held(folder).items() if name.startswith("kept/")}
     log = kept.pop("kept/carried.csv").decode().splitlines()
@@ -354,7 +359,7 @@ def test_copies_of_the_same_second_do_not_replace_each_other(folder: Path, lean_
     kept = folder / "kept" / "2026-11-02 093000"
     assert sorted(file.name for file in kept.iterdir()) == ["purchases (2).csv", "purchases.csv"]
     assert (kept / "purchases.csv").read_bytes() == (SAMPLE / "purchases.csv").read_bytes()
-    assert b"castor-oil,1,5,L,70.5,8.70" in (kept / "purchases (2).csv").read_bytes()
+    assert b"Castor oil,1,5,L,70.5,8.70" in (kept / "purchases (2).csv").read_bytes()
 
 
 # -- both sides --
@@ -363,15 +368,15 @@ def test_copies_of_the_same_second_do_not_replace_each_other(folder: Path, lean_
 def test_table_changed_on_both_sides_is_told_and_nothing_is_written(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     """Not even the tables that are no conflict are written: what was shown is carried as a whole or not at all."""
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
-    book = typed_into(book, book, typed("Tubs", {"tub": "jar-500", "part": "label-large"}, count=3))
+    book = typed_into(book, book, typed("Tubs", {"tub": "Jar 500 mL", "part": "Large label"}, count=3))
     replaced(folder / "purchases.csv", "2.60,0.34", "2.80,0.34")
     before = held(folder)
     result = carried(book, folder, "--yes")
     assert result.exit_code == 1
-    assert result.stdout == "carry  tubs: jar-500 label-large: count 2 → 3\n"
+    assert result.stdout == "carry  tubs: Jar 500 mL Large label: count 2 → 3\n"
     assert result.stderr == (
         f"conflict  {PAID_TOLD}\n"
-        "conflict  purchases: 2026-07-31 water: paid 2.8 → 2.6\n"
+        "conflict  purchases: 2026-07-31 Water: paid 2.8 → 2.6\n"
         "purchases: changed in the workbook and in the records since the export; nothing was written. "
         "Bring one side in line by hand, then carry again.\n"
     )
@@ -388,9 +393,9 @@ def test_conflict_is_over_once_one_side_is_brought_in_line(folder: Path, lean_bo
 
 def test_different_tables_changed_on_both_sides_are_merged(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
-    replaced(folder / "tubs.csv", "jar-500,label-large,2", "jar-500,label-large,3")
+    replaced(folder / "tubs.csv", "Jar 500 mL,Large label,2", "Jar 500 mL,Large label,3")
     assert wrote(book, folder, 1) == [PAID_TOLD]
-    assert edits(folder, costing.read_season(SAMPLE)) == [PAID_TOLD, "tubs: jar-500 label-large: count 2 → 3"]
+    assert edits(folder, costing.read_season(SAMPLE)) == [PAID_TOLD, "tubs: Jar 500 mL Large label: count 2 → 3"]
 
 
 def test_what_is_passed_over_in_the_workbook_is_noticed(folder: Path) -> None:
@@ -407,7 +412,7 @@ def test_what_is_passed_over_in_the_workbook_is_noticed(folder: Path) -> None:
 
 def test_same_change_on_both_sides_is_nothing_to_carry(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
-    replaced(folder / "purchases.csv", "castor-oil,1,5,L,66.70,8.70", "castor-oil,1,5,L,70.50,8.70")
+    replaced(folder / "purchases.csv", "Castor oil,1,5,L,66.70,8.70", "Castor oil,1,5,L,70.50,8.70")
     before = held(folder)
     assert carried(book, folder, "--yes").stdout == NOTHING
     after = held(folder)
@@ -417,7 +422,7 @@ def test_same_change_on_both_sides_is_nothing_to_carry(folder: Path, lean_book: 
 
 def test_records_changed_alone_stay(folder: Path, lean_book: Path) -> None:
     """The workbook is behind; its older figures are no edits."""
-    replaced(folder / "purchases.csv", "castor-oil,1,5,L,66.70,8.70", "castor-oil,1,5,L,70.50,8.70")
+    replaced(folder / "purchases.csv", "Castor oil,1,5,L,66.70,8.70", "Castor oil,1,5,L,70.50,8.70")
     before = held(folder)
     assert carried(lean_book, folder, "--yes").stdout == NOTHING
     assert held(folder) == before
@@ -469,9 +474,9 @@ def _made_at(book: Any, when: datetime) -> None:
 def test_carrying_that_was_cut_short_can_be_done_again(folder: Path, lean_book: Path, tmp_path: Path) -> None:
     """The first table was written, but neither the log nor the second table."""
     book = typed_into(lean_book, tmp_path / "book.xlsx", PAID)
-    book = typed_into(book, book, typed("Tubs", {"tub": "jar-500", "part": "label-large"}, count=3))
-    replaced(folder / "purchases.csv", "castor-oil,1,5,L,66.70,8.70", "castor-oil,1,5,L,70.5,8.70")
-    assert wrote(book, folder, 1) == ["tubs: jar-500 label-large: count 2 → 3"]
+    book = typed_into(book, book, typed("Tubs", {"tub": "Jar 500 mL", "part": "Large label"}, count=3))
+    replaced(folder / "purchases.csv", "Castor oil,1,5,L,66.70,8.70", "Castor oil,1,5,L,70.5,8.70")
+    assert wrote(book, folder, 1) == ["tubs: Jar 500 mL Large label: count 2 → 3"]
     book = typed_into(book, book, typed("Purchases", CASTOR, paid=71))
     assert wrote(book, folder, 1) == [PAID_TOLD.replace("66.7 → 70.5", "70.5 → 71")]
 
@@ -490,13 +495,13 @@ def test_records_that_change_while_the_question_is_asked_are_not_written_over(
 
 # -- steps, items, settings --
 
-WHIP = {"formula": "lavender-whip", "row": "step"}
+WHIP = {"formula": "Lavender whipped soap", "row": "step"}
 
 
 def _moved_up(book: Any) -> None:
     """Move the step cure of the olive bar before cut."""
     cards = grid(book, "Formulas")
-    cut, cure = (cards.find(formula="olive-bar", row="step", step=step) for step in ("cut", "cure"))
+    cut, cure = (cards.find(formula="Olive and lavender bar", row="step", step=step) for step in ("cut", "cure"))
     held_cells = [[cards.sheet.cell(row, at).value for at in cards.columns.values()] for row in (cure, cut)]
     for row, cells in zip((cut, cure), held_cells, strict=True):
         cards.put(row, **dict(zip(cards.columns, cells, strict=True)))
@@ -504,36 +509,45 @@ def _moved_up(book: Any) -> None:
 
 def _step_added(book: Any) -> None:
     cards = grid(book, "Formulas")
-    after = cards.find(formula="olive-bar", row="step", step="cut") + 1
+    after = cards.find(formula="Olive and lavender bar", row="step", step="cut") + 1
     cards.sheet.insert_rows(after)
-    cards.put(after, formula="olive-bar", row="step", step="stamp", minutes=8)
+    cards.put(after, formula="Olive and lavender bar", row="step", step="stamp", minutes=8)
 
 
 def test_steps_in_another_order_are_written_in_it(folder: Path) -> None:
     book = exported(folder, _moved_up)
-    assert wrote(book, folder, 2) == ["steps: olive-bar cut: order 3 → 4", "steps: olive-bar cure: order 4 → 3"]
-    old = "olive-bar,cut,25,0,0,0.4\nolive-bar,cure,10,180,20,11\n"
-    new = file_text(SAMPLE / "steps.csv").replace(old, "olive-bar,cure,10,180,20,11\nolive-bar,cut,25,,,0.4\n")
+    assert wrote(book, folder, 2) == [
+        "steps: Olive and lavender bar cut: order 3 → 4",
+        "steps: Olive and lavender bar cure: order 4 → 3",
+    ]
+    old = "Olive and lavender bar,cut,25,0,0,0.4\nOlive and lavender bar,cure,10,180,20,11\n"
+    new = file_text(SAMPLE / "steps.csv").replace(
+        old, "Olive and lavender bar,cure,10,180,20,11\nOlive and lavender bar,cut,25,,,0.4\n"
+    )
     assert file_text(folder / "steps.csv") == new
 
 
 def test_step_is_added_in_its_place(folder: Path) -> None:
     wrote(exported(folder, _step_added), folder, 2)
     lines = file_text(folder / "steps.csv").splitlines()
-    assert [line.split(",")[1] for line in lines if line.startswith("olive-bar,")] == [
+    assert [line.split(",")[1] for line in lines if line.startswith("Olive and lavender bar,")] == [
         "lye",
         "blend",
         "cut",
         "stamp",
         "cure",
     ]
-    others = [line for line in file_text(SAMPLE / "steps.csv").splitlines() if not line.startswith("olive-bar,")]
-    assert [line for line in lines if not line.startswith("olive-bar,")] == others
+    others = [
+        line for line in file_text(SAMPLE / "steps.csv").splitlines() if not line.startswith("Olive and lavender bar,")
+    ]
+    assert [line for line in lines if not line.startswith("Olive and lavender bar,")] == others
 
 
 def test_figure_of_a_step_is_changed_in_its_cell(folder: Path) -> None:
     wrote(exported(folder, typed("Formulas", WHIP | {"step": "whip"}, hours=0.5)), folder, 1)
-    new = file_text(SAMPLE / "steps.csv").replace("lavender-whip,whip,25,500,0.4,1.5", "lavender-whip,whip,25,500,0.5,1.5")
+    new = file_text(SAMPLE / "steps.csv").replace(
+        "Lavender whipped soap,whip,25,500,0.4,1.5", "Lavender whipped soap,whip,25,500,0.5,1.5"
+    )
     assert file_text(folder / "steps.csv") == new
 
 
@@ -541,12 +555,16 @@ def test_figure_of_a_step_is_changed_in_its_cell(folder: Path) -> None:
 def implied(folder: Path) -> Path:
     """Return a folder in which only its lines tell the steps of the lavender whip, the first of them alone in front."""
     text = "".join(
-        line for line in file_text(folder / "steps.csv").splitlines(keepends=True) if not line.startswith("lavender-whip,")
+        line
+        for line in file_text(folder / "steps.csv").splitlines(keepends=True)
+        if not line.startswith("Lavender whipped soap,")
     )
     replaced(folder / "steps.csv", file_text(folder / "steps.csv"), text)
-    kaolin = "lavender-whip,whip,kaolin,0.7,\n"
+    kaolin = "Lavender whipped soap,whip,Kaolin,0.7,\n"
     replaced(folder / "lines.csv", kaolin, "")
-    replaced(folder / "lines.csv", "lavender-whip,melt,water,36.2,\n", f"{kaolin}lavender-whip,melt,water,36.2,\n")
+    replaced(
+        folder / "lines.csv", "Lavender whipped soap,melt,Water,36.2,\n", f"{kaolin}Lavender whipped soap,melt,Water,36.2,\n"
+    )
     return folder
 
 
@@ -557,21 +575,21 @@ def test_steps_that_only_lines_tell_are_nothing_to_carry(implied: Path) -> None:
 def test_steps_that_only_lines_tell_are_written_once_they_hold_a_figure(implied: Path) -> None:
     steps = file_text(implied / "steps.csv")
     assert wrote(exported(implied, typed("Formulas", WHIP | {"step": "whip"}, minutes=25)), implied, 1) == [
-        "steps: lavender-whip whip: minutes blank → 25"
+        "steps: Lavender whipped soap whip: minutes blank → 25"
     ]
-    assert file_text(implied / "steps.csv") == f"{steps}lavender-whip,melt,,,,\nlavender-whip,whip,25,,,\n"
+    assert file_text(implied / "steps.csv") == f"{steps}Lavender whipped soap,melt,,,,\nLavender whipped soap,whip,25,,,\n"
 
 
 def test_steps_keep_their_order_when_the_line_that_told_it_is_deleted(implied: Path) -> None:
     """The lines left over would put the whipping first; so the steps are written as the workbook has them."""
     steps = file_text(implied / "steps.csv")
-    line = {"formula": "lavender-whip", "row": "line"}
+    line = {"formula": "Lavender whipped soap", "row": "line"}
     book = exported(
-        implied, deleted("Formulas", **line, what="shreds"), typed("Formulas", line | {"what": "water"}, percent=0.672)
+        implied, deleted("Formulas", **line, what="Soap shreds"), typed("Formulas", line | {"what": "Water"}, percent=0.672)
     )
     wrote(book, implied, 2)
     assert changes(costing.read_season(book), costing.read_season(implied)) == []
-    assert file_text(implied / "steps.csv") == f"{steps}lavender-whip,melt,,,,\nlavender-whip,whip,,,,\n"
+    assert file_text(implied / "steps.csv") == f"{steps}Lavender whipped soap,melt,,,,\nLavender whipped soap,whip,,,,\n"
 
 
 def test_new_formula_comes_with_all_its_tables(folder: Path) -> None:
@@ -579,8 +597,8 @@ def test_new_formula_comes_with_all_its_tables(folder: Path) -> None:
         cards = grid(book, "Formulas")
         rows: tuple[dict[str, Any], ...] = (
             {"row": "formula", "what": "Salt bar", "grams": 900},
-            {"row": "line", "step": "mix", "what": "olive-bar/trimmings", "percent": "60 %"},
-            {"row": "line", "step": "mix", "what": "white-sugar", "percent": 40},
+            {"row": "line", "step": "mix", "what": "Olive and lavender bar/trimmings", "percent": "60 %"},
+            {"row": "line", "step": "mix", "what": "White sugar", "percent": 40},
             {"row": "step", "step": "mix", "minutes": 9},
             {"row": "output", "what": "bars", "percent": 100},
         )
@@ -591,22 +609,27 @@ def test_new_formula_comes_with_all_its_tables(folder: Path) -> None:
     assert wrote(book, folder, 5) == [
         "formulas: added formula salt-bar, name Salt bar, batch_grams 900",
         "steps: added formula salt-bar, step mix, minutes 9",
-        "lines: added formula salt-bar, step mix, item olive-bar/trimmings, percent 60",
-        "lines: added formula salt-bar, step mix, item white-sugar, percent 40",
+        "lines: added formula salt-bar, step mix, item Olive and lavender bar/trimmings, percent 60",
+        "lines: added formula salt-bar, step mix, item White sugar, percent 40",
         "outputs: added formula salt-bar, output bars, percent 100",
     ]
-    assert file_text(folder / "lines.csv").endswith("salt-bar,mix,olive-bar/trimmings,60,\nsalt-bar,mix,white-sugar,40,\n")
+    assert file_text(folder / "lines.csv").endswith(
+        "salt-bar,mix,Olive and lavender bar/trimmings,60,\nsalt-bar,mix,White sugar,40,\n"
+    )
 
 
 def test_lines_are_added_under_those_of_their_step(folder: Path) -> None:
     def typing(book: Any) -> None:
         cards = grid(book, "Formulas")
-        cards.put(cards.find(formula="clay-scrub", what="tocopherol"), percent=0.001)
-        cards.put(cards.rows[-1] + 1, formula="clay-scrub", row="line", step="fold", what="pink-clay", percent="0.1 %")
+        cards.put(cards.find(formula="Pink clay sugar scrub", what="Vitamin E"), percent=0.001)
+        cards.put(
+            cards.rows[-1] + 1, formula="Pink clay sugar scrub", row="line", step="fold", what="Pink clay", percent="0.1 %"
+        )
 
     wrote(exported(folder, typing), folder, 2)
     new = file_text(SAMPLE / "lines.csv").replace(
-        "clay-scrub,fold,tocopherol,0.2,\n", "clay-scrub,fold,tocopherol,0.1,\nclay-scrub,fold,pink-clay,0.1,\n"
+        "Pink clay sugar scrub,fold,Vitamin E,0.2,\n",
+        "Pink clay sugar scrub,fold,Vitamin E,0.1,\nPink clay sugar scrub,fold,Pink clay,0.1,\n",
     )
     assert file_text(folder / "lines.csv") == new
 
@@ -615,28 +638,26 @@ def test_corrections_of_items_are_carried_without_the_packaged_figures(folder: P
     items = file_text(folder / "items.csv")
     book = exported(
         folder,
-        typed("Items", {"item": "sunflower-oil"}, density=0.9185),
-        typed("Items", {"item": "shea-butter"}, quote=15.5),
-        typed("Items", {"item": "kaolin"}, on_hand=None),
+        typed("Items", {"item": "Sunflower oil"}, density=0.9185),
+        typed("Items", {"item": "Shea butter"}, quote=15.5),
+        typed("Items", {"item": "Kaolin"}, on_hand=None),
     )
     assert wrote(book, folder, 3) == [
-        "items: shea-butter: quote blank → 15.5",
-        "items: removed item kaolin, on_hand 720",
-        "items: added item sunflower-oil, density 0.9185",
+        "items: Shea butter: quote blank → 15.5",
+        "items: removed item Kaolin, on_hand 720",
+        "items: added item Sunflower oil, density 0.9185",
     ]
-    new = items.replace("shea-butter,,,,,4600,,,,", "shea-butter,,,,,4600,15.5,,,").replace(
-        "kaolin,,,,,720,", "kaolin,,,,,,"
-    )
-    assert file_text(folder / "items.csv") == f"{new}sunflower-oil,,,,0.9185,,,,,\n"
+    new = items.replace("Shea butter,,,,4600,,,,", "Shea butter,,,,4600,15.5,,,").replace("Kaolin,,,,720,", "Kaolin,,,,,")
+    assert file_text(folder / "items.csv") == f"{new}Sunflower oil,,,0.9185,,,,,\n"
 
 
 def test_item_put_back_to_its_packaged_figure_is_blank_in_the_records(folder: Path, sample_season: costing.Season) -> None:
     before = (folder / "items.csv").read_bytes()
-    density = typed("Items", {"item": "olive-oil"}, density=0.9)
+    density = typed("Items", {"item": "Olive oil"}, density=0.9)
     book = exported(folder, density)
     wrote(book, folder, 1)
-    packaged = sample_season.row("items", item="olive-oil").density
-    wrote(typed_into(book, book, typed("Items", {"item": "olive-oil"}, density=packaged)), folder, 1)
+    packaged = sample_season.row("items", item="Olive oil").density
+    wrote(typed_into(book, book, typed("Items", {"item": "Olive oil"}, density=packaged)), folder, 1)
     assert (folder / "items.csv").read_bytes() == before
 
 
@@ -693,7 +714,7 @@ def test_faults_of_either_side_are_told_and_nothing_is_written(
         book = typed_into(book, book, typed("Purchases", CASTOR, paid="a lot"))
         told = 'sheet Purchases, row 8, Paid: "a lot" is not a number; write digits'
     else:
-        replaced(folder / "purchases.csv", "castor-oil,1,5,L,66.70,8.70", "castor-oil,1,5,L,a lot,8.70")
+        replaced(folder / "purchases.csv", "Castor oil,1,5,L,66.70,8.70", "Castor oil,1,5,L,a lot,8.70")
         told = 'purchases.csv, row 4, paid: "a lot" is not a number; write digits'
     before = held(folder)
     result = carried(book, folder, "--yes")
@@ -704,9 +725,9 @@ def test_faults_of_either_side_are_told_and_nothing_is_written(
 
 def test_season_that_would_have_faults_is_not_written(folder: Path) -> None:
     """Each side is whole, but a product of the workbook stands in a tub that the records have given up."""
-    replaced(folder / "tubs.csv", "jar-100,jar-100,1\n", "tin,jar-100,1\njar-100,jar-100,1\n")
-    book = exported(folder, typed("Products", {"product": "olive-bar-120"}, tub="tin"))
-    replaced(folder / "tubs.csv", "tin,jar-100,1\n", "")
+    replaced(folder / "tubs.csv", "Jar 100 mL,Jar 100 mL,1\n", "tin,Jar 100 mL,1\nJar 100 mL,Jar 100 mL,1\n")
+    book = exported(folder, typed("Products", {"product": "Olive and lavender bar 120 g"}, tub="tin"))
+    replaced(folder / "tubs.csv", "tin,Jar 100 mL,1\n", "")
     before = held(folder)
     result = carried(book, folder, "--yes")
     assert result.exit_code == 1

@@ -46,113 +46,123 @@ def _card(formula: str, kind: str, **cells: str) -> Where:
 
 EDITS = (
     # numbers and what is typed for them
-    Edit("Purchases", _bought("castor-oil", "BM-1042"), "paid", 70.5,
-         "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"),
+    Edit("Purchases", _bought("Castor oil", "BM-1042"), "paid", 70.5,
+         "purchases: 2025-05-12 Brackmoss Supply BM-1042 Castor oil: paid 66.7 → 70.5"),
     Edit("Purchases", _bought("delivery", "BM-1042"), "paid", "30,50",
          "purchases: 2025-05-12 Brackmoss Supply BM-1042 delivery: paid 28.75 → 30.5"),
-    Edit("Purchases", _bought("jar-330", "HQ-3310"), "paid", "1.325,00 NZ$",
-         "purchases: 2025-06-03 Hallowquay Jars HQ-3310 jar-330: paid 325 → 1325"),
-    Edit("Purchases", _bought("jar-200", "HQ-3310"), "tax", "\u00a031,80 ",
-         "purchases: 2025-06-03 Hallowquay Jars HQ-3310 jar-200: tax 31.7 → 31.8"),
-    Edit("Purchases", _bought("glycerin", "W7714"), "packs", 5,
-         "purchases: 2025-06-17 Wattlemere Ingredients W7714 glycerin: packs 4 → 5"),
-    Edit("Purchases", _bought("stearic-acid", "W7714"), "rate", "1,09",
-         "purchases: 2025-06-17 Wattlemere Ingredients W7714 stearic-acid: rate 1.08 → 1.09"),
-    Edit("Purchases", _bought("label-small", "HQ-3790"), "packs", None,
-         "purchases: 2026-10-13 Hallowquay Jars HQ-3790 label-small: packs 1000 → blank"),
-    Edit("Items", {"item": "glycerin"}, "on_hand", "11 250", "items: glycerin: on_hand 11800 → 11250"),
-    Edit("Items", {"item": "olive-oil"}, "quote", 12.25, "items: olive-oil: quote 11.6 → 12.25"),
-    Edit("Items", {"item": "coconut-oil"}, "density", 0.9245, "items: coconut-oil: density blank → 0.9245"),
-    Edit("Overheads", {"overhead": "website"}, "amount", "1'240.50", "overheads: website: amount 240 → 1240.5"),
-    Edit("Tubs", {"tub": "jar-500", "part": "label-large"}, "count", 3.0, "tubs: jar-500 label-large: count 2 → 3"),
+    Edit("Purchases", _bought("Jar 330 mL", "HQ-3310"), "paid", "1.325,00 NZ$",
+         "purchases: 2025-06-03 Hallowquay Jars HQ-3310 Jar 330 mL: paid 325 → 1325"),
+    Edit("Purchases", _bought("Jar 200 mL", "HQ-3310"), "tax", "\u00a031,80 ",
+         "purchases: 2025-06-03 Hallowquay Jars HQ-3310 Jar 200 mL: tax 31.7 → 31.8"),
+    Edit("Purchases", _bought("Glycerin", "W7714"), "packs", 5,
+         "purchases: 2025-06-17 Wattlemere Ingredients W7714 Glycerin: packs 4 → 5"),
+    Edit("Purchases", _bought("Stearic acid", "W7714"), "rate", "1,09",
+         "purchases: 2025-06-17 Wattlemere Ingredients W7714 Stearic acid: rate 1.08 → 1.09"),
+    Edit("Purchases", _bought("Small label", "HQ-3790"), "packs", None,
+         "purchases: 2026-10-13 Hallowquay Jars HQ-3790 Small label: packs 1000 → blank"),
+    Edit("Items", {"item": "Glycerin"}, "on_hand", "11 250", "items: Glycerin: on_hand 11800 → 11250"),
+    Edit("Items", {"item": "Olive oil"}, "quote", 12.25, "items: Olive oil: quote 11.6 → 12.25"),
+    Edit("Items", {"item": "Coconut oil"}, "density", 0.9245, "items: Coconut oil: density blank → 0.9245"),
+    Edit("Overheads", {"overhead": "Website"}, "amount", "1'240.50", "overheads: Website: amount 240 → 1240.5"),
+    Edit("Tubs", {"tub": "Jar 500 mL", "part": "Large label"}, "count", 3.0, "tubs: Jar 500 mL Large label: count 2 → 3"),
     # numbers with their unit behind them
-    Edit("Formulas", _card("olive-bar", "formula"), "grams", "5200 g", "formulas: olive-bar: batch_grams 5000 → 5200"),
-    Edit("Formulas", _card("olive-bar", "step", step="lye"), "minutes", "12 min", "steps: olive-bar lye: minutes 10 → 12"),
-    Edit("Formulas", _card("olive-bar", "step", step="blend"), "watts", "1500 W",
-         "steps: olive-bar blend: watts 1400 → 1500"),
-    Edit("Formulas", _card("olive-bar", "step", step="cut"), "hours", 0.25, "steps: olive-bar cut: hours blank → 0.25"),
-    Edit("Products", {"product": "olive-bar-120"}, "fill_grams", "124 g", "products: olive-bar-120: fill_grams 123 → 124"),
+    Edit("Formulas", _card("Olive and lavender bar", "formula"), "grams", "5200 g",
+         "formulas: Olive and lavender bar: batch_grams 5000 → 5200"),
+    Edit("Formulas", _card("Olive and lavender bar", "step", step="lye"), "minutes", "12 min",
+         "steps: Olive and lavender bar lye: minutes 10 → 12"),
+    Edit("Formulas", _card("Olive and lavender bar", "step", step="blend"), "watts", "1500 W",
+         "steps: Olive and lavender bar blend: watts 1400 → 1500"),
+    Edit("Formulas", _card("Olive and lavender bar", "step", step="cut"), "hours", 0.25,
+         "steps: Olive and lavender bar cut: hours blank → 0.25"),
+    Edit("Products", {"product": "Olive and lavender bar 120 g"}, "fill_grams", "124 g",
+         "products: Olive and lavender bar 120 g: fill_grams 123 → 124"),
     # percentages: shown as such, holding the number, as text
-    Edit("Formulas", _card("everyday-bar", "line", what="water"), "percent", 0.2005,
-         "lines: everyday-bar lye water: percent 20.15 → 20.05"),
-    Edit("Formulas", _card("everyday-bar", "line", what="castor-oil"), "percent", 0.036,
-         "lines: everyday-bar blend castor-oil: percent 3.5 → 3.6"),
-    Edit("Formulas", _card("lavender-whip", "line", what="water"), "percent", "36,1 %",
-         "lines: lavender-whip melt water: percent 36.2 → 36.1"),
-    Edit("Formulas", _card("lavender-whip", "line", what="glycerin"), "percent", 19.1,
-         "lines: lavender-whip melt glycerin: percent 19 → 19.1", "General"),
-    Edit("Formulas", _card("shreds", "step", step="dry"), "percent", "0.9 %", "steps: shreds dry: loss_percent 4 → 0.9"),
-    Edit("Channels", {"channel": "stall"}, "margin_percent", 40, "channels: stall: margin_percent 35 → 40", "General"),
-    Edit("Channels", {"channel": "post"}, "sales_tax_percent", "12,5", "channels: post: sales_tax_percent 15 → 12.5"),
-    Edit("Products", {"product": "clay-whip-200"}, "waste_percent", 0.03, "products: clay-whip-200: waste_percent 2 → 3"),
-    Edit("Items", {"item": "lavender-oil"}, "highest_percent", 0.032, "items: lavender-oil: highest_percent 2.5 → 3.2"),
+    Edit("Formulas", _card("Everyday bar", "line", what="Water"), "percent", 0.2005,
+         "lines: Everyday bar lye Water: percent 20.15 → 20.05"),
+    Edit("Formulas", _card("Everyday bar", "line", what="Castor oil"), "percent", 0.036,
+         "lines: Everyday bar blend Castor oil: percent 3.5 → 3.6"),
+    Edit("Formulas", _card("Lavender whipped soap", "line", what="Water"), "percent", "36,1 %",
+         "lines: Lavender whipped soap melt Water: percent 36.2 → 36.1"),
+    Edit("Formulas", _card("Lavender whipped soap", "line", what="Glycerin"), "percent", 19.1,
+         "lines: Lavender whipped soap melt Glycerin: percent 19 → 19.1", "General"),
+    Edit("Formulas", _card("Soap shreds", "step", step="dry"), "percent", "0.9 %",
+         "steps: Soap shreds dry: loss_percent 4 → 0.9"),
+    Edit("Channels", {"channel": "Market stall"}, "margin_percent", 40,
+         "channels: Market stall: margin_percent 35 → 40", "General"),
+    Edit("Channels", {"channel": "Web shop"}, "sales_tax_percent", "12,5",
+         "channels: Web shop: sales_tax_percent 15 → 12.5"),
+    Edit("Products", {"product": "Pink clay whipped soap 200 g"}, "waste_percent", 0.03,
+         "products: Pink clay whipped soap 200 g: waste_percent 2 → 3"),
+    Edit("Items", {"item": "Lavender oil"}, "highest_percent", 0.032, "items: Lavender oil: highest_percent 2.5 → 3.2"),
     # dates: as a date, as text, as the number that sheets keep
-    Edit("Purchases", _bought("coconut-oil", "20518"), "bought_on", datetime(2025, 5, 22),
-         "purchases: 2025-05-20 Pindle and Rook Wholesale 20518 coconut-oil: bought_on 2025-05-20 → 2025-05-22"),
-    Edit("Purchases", _bought("olive-oil", "20518"), "bought_on", " 2025-05-21",
-         "purchases: 2025-05-20 Pindle and Rook Wholesale 20518 olive-oil: bought_on 2025-05-20 → 2025-05-21"),
-    Edit("Purchases", _bought("label-large", "HQ-3527"), "bought_on", day_number(date(2026, 1, 14)),
-         "purchases: 2026-01-13 Hallowquay Jars HQ-3527 label-large: bought_on 2026-01-13 → 2026-01-14", "General"),
+    Edit("Purchases", _bought("Coconut oil", "20518"), "bought_on", datetime(2025, 5, 22),
+         "purchases: 2025-05-20 Pindle and Rook Wholesale 20518 Coconut oil: bought_on 2025-05-20 → 2025-05-22"),
+    Edit("Purchases", _bought("Olive oil", "20518"), "bought_on", " 2025-05-21",
+         "purchases: 2025-05-20 Pindle and Rook Wholesale 20518 Olive oil: bought_on 2025-05-20 → 2025-05-21"),
+    Edit("Purchases", _bought("Large label", "HQ-3527"), "bought_on", day_number(date(2026, 1, 14)),
+         "purchases: 2026-01-13 Hallowquay Jars HQ-3527 Large label: bought_on 2026-01-13 → 2026-01-14", "General"),
     # keys, choices and units in other spellings
-    Edit("Purchases", _bought("sunflower-oil", "22871"), "item", "\u00a0Olive-OIL ",
-         "purchases: 2026-08-12 Pindle and Rook Wholesale 22871 sunflower-oil: item sunflower-oil → olive-oil"),
-    Edit("Purchases", _bought("shea-butter", "BM-1042"), "unit", " Kilograms",
-         "purchases: 2025-05-12 Brackmoss Supply BM-1042 shea-butter: unit lb → kg"),
-    Edit("Purchases", _bought("phenoxyethanol", "W7714"), "currency", "usd ",
-         "purchases: 2025-06-17 Wattlemere Ingredients W7714 phenoxyethanol: currency AUD → USD"),
-    Edit("Tubs", {"tub": "jar-100", "part": "lid-small"}, "part", "LID-LARGE", ""),
-    Edit("Products", {"product": "clay-whip-120"}, "tub", "JAR-330", "products: clay-whip-120: tub jar-200 → jar-330"),
-    Edit("Channels", {"channel": "shops"}, "shown_with_tax", YES, "channels: shops: shown_with_tax no → blank",
+    Edit("Purchases", _bought("Sunflower oil", "22871"), "item", "\u00a0Olive  OIL ",
+         "purchases: 2026-08-12 Pindle and Rook Wholesale 22871 Sunflower oil: item Sunflower oil → Olive oil"),
+    Edit("Purchases", _bought("Shea butter", "BM-1042"), "unit", " Kilograms",
+         "purchases: 2025-05-12 Brackmoss Supply BM-1042 Shea butter: unit lb → kg"),
+    Edit("Purchases", _bought("Phenoxyethanol", "W7714"), "currency", "usd ",
+         "purchases: 2025-06-17 Wattlemere Ingredients W7714 Phenoxyethanol: currency AUD → USD"),
+    Edit("Tubs", {"tub": "Jar 100 mL", "part": "Small lid"}, "part", "LARGE LID", ""),
+    Edit("Products", {"product": "Pink clay whipped soap 120 g"}, "tub", "JAR 330 ML",
+         "products: Pink clay whipped soap 120 g: tub Jar 200 mL → Jar 330 mL"),
+    Edit("Channels", {"channel": "Coast shops"}, "shown_with_tax", YES, "channels: Coast shops: shown_with_tax no → blank",
          "General"),
-    Edit("Overheads", {"overhead": "insurance"}, "shared_by", "Minutes", "overheads: insurance: shared_by blank → minutes"),
-    Edit("Own or bought", {"product": "clay-whip-120"}, "bought", "Lavender-Whip-Base-120",
-         "alternatives: clay-whip-120: bought clay-whip-base-120 → lavender-whip-base-120"),
+    Edit("Overheads", {"overhead": "Insurance"}, "shared_by", "Minutes", "overheads: Insurance: shared_by blank → minutes"),
+    Edit("Own or bought", {"product": "Pink clay whipped soap 120 g"}, "bought", "lavender Whipped SOAP from base 120 g",
+         "alternatives: Pink clay whipped soap 120 g: "
+         "bought Pink clay whipped soap from base 120 g → Lavender whipped soap from base 120 g"),
     # texts, and numbers where a text belongs
-    Edit("Purchases", {"item": "water"}, "supplier", "Town\u00a0water ",
-         "purchases: 2026-07-31 water: supplier blank → Town water"),
-    Edit("Purchases", _bought("glycerin", "W8133"), "invoice", 8133,
-         "purchases: 2026-02-10 Wattlemere Ingredients W8133 glycerin: invoice W8133 → 8133"),
-    Edit("Purchases", _bought("kaolin", "BM-1339"), "note", "first line\nsecond line",
-         "purchases: 2026-07-07 Brackmoss Supply BM-1339 kaolin: note blank → first line\nsecond line"),
-    Edit("Items", {"item": "tocopherol"}, "note", "#A12 on the tin", "items: tocopherol: note blank → #A12 on the tin"),
-    Edit("Formulas", _card("clay-whip", "formula"), "what", "Rosa Schlagseife",
-         "formulas: clay-whip: name Pink clay whipped soap → Rosa Schlagseife"),
-    Edit("Formulas", _card("shreds", "formula"), "note", None,
-         "formulas: shreds: note trimmings of both bars, made up with everyday bars → blank"),
+    Edit("Purchases", {"item": "Water"}, "supplier", "Town\u00a0water ",
+         "purchases: 2026-07-31 Water: supplier blank → Town water"),
+    Edit("Purchases", _bought("Glycerin", "W8133"), "invoice", 8133,
+         "purchases: 2026-02-10 Wattlemere Ingredients W8133 Glycerin: invoice W8133 → 8133"),
+    Edit("Purchases", _bought("Kaolin", "BM-1339"), "note", "first line\nsecond line",
+         "purchases: 2026-07-07 Brackmoss Supply BM-1339 Kaolin: note blank → first line\nsecond line"),
+    Edit("Items", {"item": "Vitamin E"}, "note", "#A12 on the tin", "items: Vitamin E: note blank → #A12 on the tin"),
+    Edit("Formulas", _card("Pink clay whipped soap", "formula"), "what", "Rosa Schlagseife",
+         "formulas: Pink clay whipped soap: name blank → Rosa Schlagseife"),
+    Edit("Formulas", _card("Soap shreds", "formula"), "note", None,
+         "formulas: Soap shreds: note trimmings of both bars, made up with everyday bars → blank"),
     # outputs and prices
-    Edit("Formulas", _card("olive-bar", "output", what="trimmings"), "price_per_kg", "6,5",
-         "outputs: olive-bar trimmings: price_per_kg 6 → 6.5"),
-    Edit("Formulas", _card("everyday-bar", "output", what="bars"), "percent", 0.87,
-         "outputs: everyday-bar bars: percent 88 → 87"),
-    Edit("Formulas", _card("everyday-bar", "output", what="trimmings"), "percent", "13%",
-         "outputs: everyday-bar trimmings: percent 12 → 13"),
-    Edit("Prices", {"product": "olive-bar-120", "channel": "stall"}, "planned", 160,
-         "prices: olive-bar-120 stall: planned 150 → 160"),
-    Edit("Prices", {"product": "everyday-bar-110", "channel": "stall"}, "price", None,
-         "prices: everyday-bar-110 stall: price 9.5 → blank"),
-    Edit("Prices", {"product": "clay-whip-200", "channel": "post"}, "price", "$ 19.90",
-         "prices: clay-whip-200 post: price blank → 19.9"),
+    Edit("Formulas", _card("Olive and lavender bar", "output", what="trimmings"), "price_per_kg", "6,5",
+         "outputs: Olive and lavender bar trimmings: price_per_kg 6 → 6.5"),
+    Edit("Formulas", _card("Everyday bar", "output", what="bars"), "percent", 0.87,
+         "outputs: Everyday bar bars: percent 88 → 87"),
+    Edit("Formulas", _card("Everyday bar", "output", what="trimmings"), "percent", "13%",
+         "outputs: Everyday bar trimmings: percent 12 → 13"),
+    Edit("Prices", {"product": "Olive and lavender bar 120 g", "channel": "Market stall"}, "planned", 160,
+         "prices: Olive and lavender bar 120 g Market stall: planned 150 → 160"),
+    Edit("Prices", {"product": "Everyday bar 110 g", "channel": "Market stall"}, "price", None,
+         "prices: Everyday bar 110 g Market stall: price 9.5 → blank"),
+    Edit("Prices", {"product": "Pink clay whipped soap 200 g", "channel": "Web shop"}, "price", "$ 19.90",
+         "prices: Pink clay whipped soap 200 g Web shop: price blank → 19.9"),
 )  # fmt: skip
 SETTINGS: dict[str, Any] = {"priced_on": "2026-11-02", "hourly_rate": "30,00", "reclaims_tax": NO, "price_ending": 0.1}
 MOVED = (
     "season: settings: priced_on 2026-11-01 → 2026-11-02, hourly_rate 28 → 30, reclaims_tax yes → blank, "
     "price_ending blank → 0.1",
     # the part of a tub is its key, so that one row goes and another comes
-    "tubs: removed tub jar-100, part lid-small",
-    "tubs: added tub jar-100, part lid-large",
+    "tubs: removed tub Jar 100 mL, part Small lid",
+    "tubs: added tub Jar 100 mL, part Large lid",
     # rows inserted, typed in spare rows, typed below the table
-    "purchases: added bought_on 2026-10-20, item water, size 2, unit L, paid 3.5",
-    "purchases: added bought_on 2026-10-21, item water, size 3, unit L, paid 4.5",
-    "purchases: added bought_on 2026-10-22, item water, size 4, unit L, paid 5.5",
+    "purchases: added bought_on 2026-10-20, item Water, size 2, unit L, paid 3.5",
+    "purchases: added bought_on 2026-10-21, item Water, size 3, unit L, paid 4.5",
+    "purchases: added bought_on 2026-10-22, item Water, size 4, unit L, paid 5.5",
     "overheads: added overhead scales, amount 99.5, shared_by grams",
-    "steps: added formula olive-bar, step wash, minutes 5",
-    "steps: olive-bar cut: order 3 → 4, hours blank → 0.25",
-    "steps: olive-bar cure: order 4 → 5",
+    "steps: added formula Olive and lavender bar, step wash, minutes 5",
+    "steps: Olive and lavender bar cut: order 3 → 4, hours blank → 0.25",
+    "steps: Olive and lavender bar cure: order 4 → 5",
     # rows deleted
     "purchases: removed bought_on 2025-09-15, supplier Wattlemere Ingredients, invoice W7902, item discount, paid 6.5, "
     "currency AUD, rate 1.09, note welcome discount on the first base order",
-    "prices: removed product olive-bar-120, channel shops, planned 60",
-    "alternatives: removed product clay-scrub-250, bought clay-scrub-base-250",
+    "prices: removed product Olive and lavender bar 120 g, channel Coast shops, planned 60",
+    "alternatives: removed product Pink clay sugar scrub 250 g, bought Pink clay sugar scrub from base 250 g",
 )
 NEW_NAMES = {"Purchases": "Receipts 2026", "Formulas": "Cards", "Prices": "What I ask", "Settings": "This season"}
 
@@ -178,21 +188,21 @@ def session(book: Any) -> None:
 
 def _move_rows(book: Any) -> None:
     purchases, cards = grid(book, "Purchases"), grid(book, "Formulas")
-    middle = purchases.find(item="glycerin")
+    middle = purchases.find(item="Glycerin")
     purchases.sheet.insert_rows(middle)
-    water = {"item": "water", "unit": "L"}
+    water = {"item": "Water", "unit": "L"}
     purchases.put(middle, bought_on=datetime(2026, 10, 20), size=2, paid=3.5, **water)
     purchases.put(purchases.rows[-1] + 1, bought_on=datetime(2026, 10, 21), size=3, paid=4.5, **water)
     purchases.put(purchases.sheet.max_row + 7, bought_on=datetime(2026, 10, 22), size=4, paid=5.5, **water)
     overheads = grid(book, "Overheads")
     overheads.put(overheads.sheet.max_row + 3, overhead="scales", amount=99.5, shared_by="grams")
-    cut = cards.find(formula="olive-bar", row="step", step="cut")
+    cut = cards.find(formula="Olive and lavender bar", row="step", step="cut")
     cards.sheet.insert_rows(cut)
-    cards.put(cut, formula="olive-bar", row="Step", step="wash", minutes=5)
+    cards.put(cut, formula="Olive and lavender bar", row="Step", step="wash", minutes=5)
     for name, cells in (
         ("Purchases", {"item": "discount", "invoice": "W7902"}),
-        ("Prices", {"product": "olive-bar-120", "channel": "shops"}),
-        ("Own or bought", {"product": "clay-scrub-250"}),
+        ("Prices", {"product": "Olive and lavender bar 120 g", "channel": "Coast shops"}),
+        ("Own or bought", {"product": "Pink clay sugar scrub 250 g"}),
     ):
         table = grid(book, name)
         table.sheet.delete_rows(table.find(**cells))
@@ -243,11 +253,11 @@ def test_session_can_be_costed_and_exported(worked_in: Path, tmp_path: Path) -> 
 def test_session_comes_through_libreoffice(worked_in: Path, sample_season: costing.Season, tmp_path: Path) -> None:
     """LibreOffice works out formulas in given cells that had no result before."""
     book = openpyxl.load_workbook(worked_in)
-    row = grid(book, "Receipts 2026", Purchase).find(item="wrap-paper")
+    row = grid(book, "Receipts 2026", Purchase).find(item="Wrapping paper")
     with_formula(worked_in, "Receipts 2026", f"H{row}", "12*5", "")
     (saved,) = saved_by_libreoffice(tmp_path, worked_in)
     source = open_season(saved)
-    formula = "purchases: 2026-05-26 Hallowquay Jars HQ-3661 wrap-paper: paid 57.5 → 60"
+    formula = "purchases: 2026-05-26 Hallowquay Jars HQ-3661 Wrapping paper: paid 57.5 → 60"
     assert sorted(changes(sample_season.records, source.records())) == sorted([*_expected(), formula])
     assert sorted(source.notices) == [
         "Channels, D8: =TRUE() counts as True",  # so LibreOffice writes what was typed as TRUE
@@ -280,7 +290,7 @@ def _typed(sheet: str, row: Where, column: str, value: Any, number_format: str =
 
 
 def _castor(column: str, value: Any, number_format: str = "") -> Callable[[Any], None]:
-    return _typed("Purchases", _bought("castor-oil", "BM-1042"), column, value, number_format)
+    return _typed("Purchases", _bought("Castor oil", "BM-1042"), column, value, number_format)
 
 
 def _merged(book: Any) -> None:
@@ -303,7 +313,7 @@ def _deleted(sheet: str, row: int) -> Callable[[Any], None]:
 
 def _twice(book: Any) -> None:
     table = grid(book, "Tubs")
-    table.put(table.rows[-1] + 2, tub="JAR-100", part=" lid-small")
+    table.put(table.rows[-1] + 2, tub="JAR 100 mL", part=" Small lid")
 
 
 def _misspelt_setting(book: Any) -> None:
@@ -344,9 +354,9 @@ MISTAKES = (
     Mistake("formula without result", _castor("paid", "=12*3"),
             "Purchases, H8: =12*3 has no result; "
             "open the workbook in a spreadsheet program and save it, or write the figure itself"),
-    Mistake("percentage of two readings", _typed("Channels", {"channel": "stall"}, "margin_percent", 0.4, "General"),
+    Mistake("percentage of two readings", _typed("Channels", {"channel": "Market stall"}, "margin_percent", 0.4, "General"),
             "Channels, H6: 0.4 can be 0.4 % or 40 %; write 0.4 % or 40 %, with the sign"),
-    Mistake("percentage too high", _typed("Channels", {"channel": "stall"}, "margin_percent", 3.5),
+    Mistake("percentage too high", _typed("Channels", {"channel": "Market stall"}, "margin_percent", 3.5),
             "sheet Channels, row 6, Margin wanted: 350 is above 99; write 99 or less"),
     Mistake("other money", _castor("paid", "£25.00"),
             'sheet Purchases, row 8, Paid: "£25.00" is GBP, and the row in NZD; '
@@ -354,14 +364,14 @@ MISTAKES = (
     Mistake("rate in a cell of money", _castor("tax", 0.23, "0 %"),
             'sheet Purchases, row 8, Tax in it: "23 %" is a rate, and this column holds money; '
             "name the column tax_percent, or write the tax in money"),
-    Mistake("no such choice", _typed("Overheads", {"overhead": "website"}, "shared_by", "gramm"),
+    Mistake("no such choice", _typed("Overheads", {"overhead": "Website"}, "shared_by", "gramm"),
             'sheet Overheads, row 8, Shared by: "gramm" is not one of units, grams, minutes; did you mean "grams"?'),
     Mistake("needed cell cleared", _castor("paid", None),
             "sheet Purchases, row 8, Paid: is empty; fill it in: what was paid for the row, tax included"),
     Mistake("needed cell of blanks", _castor("paid", " \u00a0"),
             "sheet Purchases, row 8, Paid: is empty; fill it in: what was paid for the row, tax included"),
     Mistake("merged", _merged, "Purchases, B8:C9: cells are merged; split them, and fill in each row"),
-    Mistake("key twice", _twice, 'sheet Tubs, row 25: tub and part "jar-100 / lid-small" is there already in row 9; '
+    Mistake("key twice", _twice, 'sheet Tubs, row 25: tub and part "Jar 100 mL / Small lid" is there already in row 9; '
             "give each its own"),
     Mistake("heading misspelt", _heading("Purchases", "H5", "Payed"),
             'Purchases, row 5: there is no column "payed"; did you mean "paid"?'),
@@ -372,15 +382,15 @@ MISTAKES = (
             "Purchases after it are left out"),
     Mistake("setting misspelt below a blank row", _misspelt_setting,
             'sheet Settings, row 13, hourly_rte: is no setting; did you mean "hourly_rate"?'),
-    Mistake("minutes on a line", _typed("Formulas", _card("olive-bar", "line", what="water"), "minutes", 5),
+    Mistake("minutes on a line", _typed("Formulas", _card("Olive and lavender bar", "line", what="Water"), "minutes", 5),
             "sheet Formulas, row 8, Minutes: 5 stands in a line row, which has no such thing; "
             "clear it, or move it to its row"),
-    Mistake("grams on a yield", _typed("Formulas", _card("olive-bar", "yield"), "grams", 4800),
+    Mistake("grams on a yield", _typed("Formulas", _card("Olive and lavender bar", "yield"), "grams", 4800),
             "sheet Formulas, row 19, Grams: 4800 stands in a yield row, which has no such thing; "
             "clear it, or move it to its row"),
-    Mistake("no such kind of row", _typed("Formulas", _card("olive-bar", "line", what="water"), "row", "lines"),
+    Mistake("no such kind of row", _typed("Formulas", _card("Olive and lavender bar", "line", what="Water"), "row", "lines"),
             'sheet Formulas, row 8, Row: "lines" is no kind of row; did you mean "line"?'),
-    Mistake("kind of row cleared", _typed("Formulas", _card("olive-bar", "line", what="water"), "row", None),
+    Mistake("kind of row cleared", _typed("Formulas", _card("Olive and lavender bar", "line", what="Water"), "row", None),
             'sheet Formulas, row 8, Row: "" is no kind of row; write one of formula, line, step, output'),
 )  # fmt: skip
 
@@ -406,7 +416,7 @@ def _another_column(book: Any) -> None:
 
 
 NOTICES = (
-    ("note on a step row", _typed("Formulas", _card("olive-bar", "step", step="lye"), "note", "mind the fumes"),
+    ("note on a step row", _typed("Formulas", _card("Olive and lavender bar", "step", step="lye"), "note", "mind the fumes"),
      "sheet Formulas, row 9: a note on a step row is not kept; write it on the card's head"),
     ("copied sheet", _own_sheet("Overheads (2)"), "sheet Overheads (2) is not read: sheet Overheads holds overheads"),
     ("column of one's own", _another_column, 'Overheads, row 5: column "remarks" is not read'),
@@ -469,7 +479,7 @@ def test_columns_may_be_moved(lean_book: Path, sample_season: costing.Season, tm
 
 def test_rows_sorted_or_shuffled_mean_the_same(lean_book: Path, sample_season: costing.Season, tmp_path: Path) -> None:
     def typing(book: Any) -> None:
-        for name, by in (("Purchases", "paid"), ("Items", "name"), ("Products", "tub"), ("Prices", "planned")):
+        for name, by in (("Purchases", "paid"), ("Items", "item"), ("Products", "tub"), ("Prices", "planned")):
             grid(book, name).sort(by, down=True)
 
     assert edits(typed_into(lean_book, tmp_path / "book.xlsx", typing), sample_season.records) == []
@@ -491,7 +501,7 @@ def test_sheet_of_an_optional_table_can_be_deleted(lean_book: Path, sample_seaso
     path = typed_into(lean_book, tmp_path / "book.xlsx", lambda book: book.remove(book["Overheads"]))
     told = edits(path, sample_season.records)
     assert [change.split(",")[0] for change in told][:2] == [
-        "overheads: removed overhead stall-fees", "overheads: removed overhead insurance",
+        "overheads: removed overhead Stall fees", "overheads: removed overhead Insurance",
     ]  # fmt: skip
     assert len(told) == len(sample_season.records.overheads)
 

@@ -22,24 +22,36 @@ pytestmark = pytest.mark.slow
 
 # Sheet, keys of the row, heading of the cell; what is typed; what stands in the records then: table, column and text.
 EDITS: tuple[tuple[str, Row, str, Any, tuple[str, str, str] | None], ...] = (
-    ("What moves it", {"Key": "product"}, "Value", "lavender-scrub-400", None),
+    ("What moves it", {"Key": "product"}, "Value", "Lavender sugar scrub 400 g", None),
     ("What moves it", {"Key": "change"}, "Value", 0.2, None),
-    ("Price shock", {"Key": "item"}, "Value", "lavender-oil", None),
+    ("Price shock", {"Key": "item"}, "Value", "Lavender oil", None),
     ("Price shock", {"Key": "change"}, "Value", -0.3, None),
-    ("Settings", {"Key": "main_channel"}, "Value", "shops", ("season", "main_channel", "shops")),
+    ("Settings", {"Key": "main_channel"}, "Value", "Coast shops", ("season", "main_channel", "Coast shops")),
     ("Settings", {"Key": "slow_days"}, "Value", 100, ("season", "slow_days", "100")),
-    ("Items", {"Item": "olive-oil"}, "On hand", 31_000, ("items", "on_hand", "31000")),
-    ("Prices", {"Product": "lavender-scrub-400", "Channel": "stall"}, "Own price", 40, ("prices", "price", "40")),
-    ("Prices", {"Product": "clay-scrub-250", "Channel": "stall"}, "Planned", 300, ("prices", "planned", "300")),
-    ("Products", {"Product": "clay-whip-120"}, "Fill", 118, ("products", "fill_grams", "118")),
-    ("Batches", {"Batch": "clay-whip-a"}, "Came out", 1700, ("batches", "grams_out", "1700")),
-    ("Batches", {"Batch": "lavender-whip-b"}, "Came out", 2800, ("batches", "grams_out", "2800")),
-    ("Batch lines", {"Batch": "clay-whip-a", "Item": "shreds"}, "Grams", 702, ("batch_lines", "grams", "702")),
+    ("Items", {"Item": "Olive oil"}, "On hand", 31_000, ("items", "on_hand", "31000")),
+    (
+        "Prices",
+        {"Product": "Lavender sugar scrub 400 g", "Channel": "Market stall"},
+        "Own price",
+        40,
+        ("prices", "price", "40"),
+    ),
+    (
+        "Prices",
+        {"Product": "Pink clay sugar scrub 250 g", "Channel": "Market stall"},
+        "Planned",
+        300,
+        ("prices", "planned", "300"),
+    ),
+    ("Products", {"Product": "Pink clay whipped soap 120 g"}, "Fill", 118, ("products", "fill_grams", "118")),
+    ("Batches", {"Batch": "Clay whip A"}, "Came out", 1700, ("batches", "grams_out", "1700")),
+    ("Batches", {"Batch": "Lavender whip B"}, "Came out", 2800, ("batches", "grams_out", "2800")),
+    ("Batch lines", {"Batch": "Clay whip A", "Item": "Soap shreds"}, "Grams", 702, ("batch_lines", "grams", "702")),
 )
 OWN = {"Product": "product", "Channel": "channel", "Item": "item", "Batch": "batch"}
 LOOKED = {
-    "dials": Dials(product="lavender-scrub-400", change=Decimal(20)),
-    "shock": Shock(item="lavender-oil", change=Decimal(-30)),
+    "dials": Dials(product="Lavender sugar scrub 400 g", change=Decimal(20)),
+    "shock": Shock(item="Lavender oil", change=Decimal(-30)),
 }
 CHANGED = ("Prices", "T")  # Changed by: since the export
 NEWLY_SAID = ("Notes", "Checks")  # the records' digest and the cautions are those of the day of the export
@@ -101,4 +113,4 @@ def test_the_edits_show_where_they_should(books: tuple[Any, Path], sample_book: 
     ):  # fmt: skip
         assert after.column(sheet, heading, keys) != before.column(sheet, heading, keys), sheet
     ladder = after.column("Price ladder", "Look at", ("Product", "Channel"))
-    assert ladder["lavender-scrub-400", "stall"] == "dearer per 100 g"
+    assert ladder["Lavender sugar scrub 400 g", "Market stall"] == "dearer per 100 g"

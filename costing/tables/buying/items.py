@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -42,7 +41,7 @@ class Item(Record):
     """Something bought."""
 
     item: Key = given("Item", "What it is called in purchases, formulas and tubs.")
-    name: Text = given("Name", "Its name in full.", default="")
+    name: Text = given("Name", "A longer name; blank where there is none.", default="")
     kind: Words = given("Kind", "What sort of thing it is.", ChoiceField((*KINDS, "")), default="")
     label_name: Text = given("Label name", "Its name in ingredient lists (INCI).", default="")
     density: OptionalNumber = given(
@@ -323,12 +322,10 @@ def _item(key: str, own: Item | None) -> Item:
 
 
 def _with_facts(key: str, ingredient: Ingredient | None, written: dict[str, Any]) -> Item:
-    plain = re.fullmatch(r"[a-z0-9]+(?:-[a-z0-9]+)*", key)  # a key in small letters makes a name; others are one
-    known: dict[str, Any] = {"name": key.replace("-", " ").capitalize() if plain else key}
+    known: dict[str, Any] = {}
     if ingredient:
         called = ingredient_named(key)
         known = {
-            "name": ingredient.name if key == ingredient.item else known["name"],
             "same_as": called.item if called and called.item != key else "",
             "kind": ingredient.kind,
             "label_name": ingredient.label_name,

@@ -21,7 +21,7 @@ from costing.engine.operations import (
 from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.tables.buying.items import item_rows
-from costing.tables.lookups import of_item, text_of_item
+from costing.tables.lookups import of_item
 from costing.tables.ones import NO_DAY, ONE_DAY, ONE_EACH
 from costing.tables.sources import Source
 
@@ -40,11 +40,6 @@ UNCOVERED, SLOW = "more than was bought", "slow"
 
 class StockRow(Stock, Rules):
     """What is on hand of an item, and what it is worth."""
-
-    @worked("Name", "text")
-    def name(self, season: Book) -> str:
-        """Its name."""
-        return text_of_item(self.item, season, season.items.name)
 
     @worked("On hand", "each")
     def on_hand(self, season: Book) -> float:

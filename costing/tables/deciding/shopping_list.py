@@ -39,11 +39,6 @@ WHOLE = "whole"
 class ToBuyRow(ToBuy, Rules):
     """What the plan takes of an item, and what has to be bought."""
 
-    @worked("Name", "text")
-    def name(self, season: Book) -> str:
-        """Its name in full."""
-        return text_of_item(self.item, season, season.items.name)
-
     @worked("In", "text")
     def counted_in(self, season: Book) -> str:
         """Whether the figures in this row are grams or pieces."""

@@ -37,7 +37,6 @@ from costing.fields.types import (
     Record,
     Reference,
     Text,
-    called_as,
     fault,
     given,
 )
@@ -68,8 +67,6 @@ class Formula(Record):
         "Batch", "What one batch weighs; needed where lines are in percent.", OPTIONAL_GRAMS, default=None
     )
     note: Text = given("Note", "Anything worth remembering.", default="")
-
-    _named = model_validator(mode="before")(called_as("formula"))
 
 
 class Step(Record):
@@ -133,7 +130,9 @@ class CardEntry(Record):
         ChoiceField((*ROW_KINDS, "")),
     )
     step: Name = given("Step", "The step of a line or step row.", default="")
-    what: Text = given("What", "The formula's name on its head, the item of a line, the name of an output.", default="")
+    what: Text = given(
+        "What", "The formula's longer name on its head, the item of a line, the name of an output.", default=""
+    )
     percent: OptionalNumber = given(
         "Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", SHARE, default=None
     )

@@ -10,7 +10,7 @@ from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
-from costing.tables.lookups import of_product, text_of_product
+from costing.tables.lookups import of_product
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -29,11 +29,6 @@ def _prices(row: BreakEvenRow, season: Book, values: Cells[float]) -> float:
 
 class BreakEvenRow(BreakEven, Rules):
     """How many must be sold to pay all overheads."""
-
-    @worked("Name", "text")
-    def name(self, season: Book) -> str:
-        """Its name."""
-        return text_of_product(self.product, season, season.products.name)
 
     @worked("Planned", decimals=0)
     def planned(self, season: Book) -> float:

@@ -20,7 +20,7 @@ class Channel(Record):
     """One way of selling."""
 
     channel: Key = given("Channel", "The key under which prices name it.")
-    name: Text = given("Name", "Its name in full.", default="")
+    name: Text = given("Name", "A longer name; blank where there is none.", default="")
     sales_tax_percent: Number = given(
         "Sales tax", "Added to what you earn; yours to look up.", PercentField(), default=Decimal(0)
     )

@@ -5,13 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from pydantic import model_validator
-
 from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, choose, sum_where
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
-from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, called_as, given
+from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations
 
@@ -23,7 +21,7 @@ class Product(Record):
     """One product."""
 
     product: Key = given("Product", "What it is called in prices.")
-    name: Text = given("Name", "A longer name; blank where there is none.", default="")
+    name: Text = given("Name", "A longer name, for shelf cards; blank where there is none.", default="")
     filled_with: Reference = given("Filled with", "A formula, or formula/output.", refers="making.made")
     tub: Key = given("Tub", "The package.", refers="tubs.tub")
     fill_grams: Grams = given("Fill", "What is filled in.")
@@ -32,8 +30,6 @@ class Product(Record):
     )
     minutes: Minutes = given("Minutes", "Hands-on minutes to fill, label and pack one.", default=Decimal(0))
     waste_percent: Number = given("Waste", "Lost while filling.", PercentField(most=99), default=Decimal(0))
-
-    _named = model_validator(mode="before")(called_as("product"))
 
 
 OVER_LABELLED = "label above fill"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -10,14 +9,12 @@ from costing.engine.declared import Rules, Worked, worked
 from costing.engine.operations import NOTHING, choose, pick, ratio_if, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
-from costing.tables.lookups import of_product, text_of_product
+from costing.tables.lookups import of_product
 from costing.tables.selling.channels import Channel
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
-
-LONGEST_NAME = 60
 
 
 class Glance(Record):
@@ -28,11 +25,6 @@ class Glance(Record):
 
 class GlanceRow(Glance, Rules):
     """What one of a product costs and earns; its prices, a column for each channel, come behind the cost."""
-
-    @worked("Name", "text")
-    def name(self, season: Book) -> str:
-        """Its name."""
-        return text_of_product(self.product, season, season.products.name)
 
     @worked("Fill", "gram", decimals=0)
     def fill(self, season: Book) -> float:
@@ -81,8 +73,7 @@ def glance_table(channels: Sequence[Channel]) -> Table[GlanceRow]:
     """Return the table of the first sheet, with a price column for each channel."""
     about = "What each product costs, should sell for and earns, and what making it saves."
     table = Table("glance", "At a glance", "Product by product", about, GlanceRow, spare=6, rows=glance_rows)
-    named = zip(channels, _headings(channels), strict=True)
-    table.insert("cost", [_price_in(channel.channel, name) for channel, name in named])
+    table.insert("cost", [_price_in(each.channel) for each in channels])
     return table
 
 
@@ -91,18 +82,7 @@ def glance_rows(source: Source) -> list[Glance]:
     return [Glance(product=row.product) for row in source.records.products]
 
 
-def _headings(channels: Sequence[Channel]) -> list[str]:
-    """Return what each channel is called in a heading: its name, or its key where names are alike or too long."""
-    names = [channel.name or channel.channel for channel in channels]
-    taken = Counter(name.lower() for name in names)
-    taken.update(channel.channel for channel in channels if (channel.name or channel.channel).lower() != channel.channel)
-    return [
-        name if taken[name.lower()] == 1 and len(name) <= LONGEST_NAME else channel.channel
-        for name, channel in zip(names, channels, strict=True)
-    ]
-
-
-def _price_in(channel: str, name: str) -> Worked[float]:
+def _price_in(channel: str) -> Worked[float]:
     """Return the column of the prices in one channel."""
 
     def price(row: GlanceRow, season: Book) -> float:
@@ -110,4 +90,4 @@ def _price_in(channel: str, name: str) -> Worked[float]:
         return sum_where(mine.used, mine.product, row.product, mine.channel, channel)
 
     key = f"price_{channel.replace('-', '_')}"
-    return Worked(price, f"Price, {name}", "money", f"The price in this channel: {name}.", key=key)
+    return Worked(price, f"Price, {channel}", "money", f"The price in this channel: {channel}.", key=key)

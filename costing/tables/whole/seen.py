@@ -12,7 +12,7 @@ class Seen(Record):
 
     where: Text = given(
         "Where",
-        "A doubt as it was told, or what it begins with, up to its colon: purchases, shea-butter of 2026-07-07, B1.",
+        "A doubt as it was told, or what it begins with, up to its colon: purchases, Shea butter of 2026-07-07, B1.",
     )
     note: Text = given("Note", "Why it is right.", default="")
 
