@@ -39,14 +39,10 @@ def written_cells(record: Record) -> dict[str, str]:
         value = getattr(record, column)
         if value in (None, "") or (not info.is_required() and value == info.default):
             continue
-        if column == "name" and column != key and _repeats(value, getattr(record, key)):
+        if column == "name" and column != key and value == getattr(record, key):
             continue  # earlier workbooks gave a thing without a longer name its key; the season has its name only
         found[column] = shown(value)
     return found
-
-
-def _repeats(name: str, key: str) -> bool:
-    return name.replace("-", " ").casefold() == key.replace("-", " ").casefold()
 
 
 def shown(value: Any) -> str:

@@ -251,7 +251,9 @@ def test_blank_lines_spelling_and_order_of_other_rows_stay(folder: Path) -> None
         added("Prices", product="Pink clay whipped soap 120 g", channel="Market stall", price=14),
     )
     wrote(book, folder, 2)
-    assert file.read_bytes() == odd.replace(b"stall,110,8", b"stall,111,8\r\nPink clay whipped soap 120 g,stall,,14\r\n")
+    assert file.read_bytes() == odd.replace(
+        b"stall,110,8", b"stall,111,8\r\nPink clay whipped soap 120 g,Market stall,,14\r\n"
+    )
 
 
 def test_columns_that_a_file_lacks_are_added(folder: Path) -> None:
