@@ -64,6 +64,11 @@ def test_what_a_batch_weighed_may_bring_its_unit() -> None:
     ("grams", "gram", "1,5 kg", 1500), ("grams", "gram", "2 lb", 907.18474),
     ("grams", "gram", "250 Gramm", 250), ("watts", "watt", "1,5 kW", 1500), ("minutes", "minute", "2 h", 120),
     ("minutes", "minute", "1,5 Std.", 90), ("hours", "hour", "18 min", 0.3), ("hours", "hour", "90 minutos", 1.5),
+    ("minutes", "minute", "1 h 30 min", 90), ("minutes", "minute", "1 hora 15 minutos", 75),
+    ("minutes", "minute", "1h30min", 90),
+    ("grams", "gram", "1 kg 250 g", 1250), ("grams", "gram", "1 lb, 8 oz", 680.388555), ("grams", "gram", "½ kg", 500),
+    ("grams", "gram", "1 1/2 kg", 1500), ("hours", "hour", "1½", 1.5), ("hours", "hour", "3/4 h", 0.75),
+    ("count", "", "½", 0.5), ("minutes", "minute", "½ h 5 min", 35),
     ("days", "day", "2 weeks", 14), ("paid", "money", "1.621,00 €", 1621), ("paid", "money", "-£12.50", -12.5),
     ("rate", "money/hour", "12 €/h", 12), ("power", "money/kilowatt_hour", "0,22 €/kWh", 0.22),
     ("power", "money/kilowatt_hour", "0,22 €", 0.22), ("worth", "money/kilogram", "R$ 5", 5),
@@ -85,6 +90,9 @@ def test_a_figure_with_another_unit_of_its_kind_is_converted(column: str, unit: 
     ("gram", "3 Esslöffel", '"3 Esslöffel" is no measure of weight; weigh it and write grams'),
     ("gram", "2 drops", '"2 drops" is not a number, and "drops" no unit known here; write grams, in digits'),
     ("money/kilogram", "5 €/h", '"5 €/h" is of another kind than this column, which holds money per kg; write money per kg'),
+    ("minute", "1/24", '"1/24" is not a number, and "/24" no unit known here; write minutes, in digits'),
+    ("minute", "30 min 1 h", '"30 min 1 h" is not a number, and "min 1 h" no unit known here; write minutes, in digits'),
+    ("minute", "4/2", '"4/2" is not a number; write digits, with a point before the decimals'),
     ("", "100 g", '"100 g" is of another kind than this column, which holds plain figures; write plain figures'),
 ])  # fmt: skip
 def test_another_kind_is_told_and_no_figure_is_taught(unit: str, typed: str, told: str) -> None:
@@ -100,7 +108,8 @@ SHEA: dict[str, Any] = {"packs": "2", "size": "", "unit": ""}
 
 @pytest.mark.parametrize(("cells", "grams"), [
     ({"size": "25 kg"}, 50_000), ({"size": "1,5 kg", "unit": "g"}, 3000), ({"size": "500", "unit": "Gramm"}, 1000),
-    ({"size": "2 lb", "unit": "kg"}, 1814.36948),
+    ({"size": "2 lb", "unit": "kg"}, 1814.36948), ({"size": "½ kg"}, 1000), ({"size": "1 lb 8 oz"}, 1360.77711),
+    ({"size": "1 kg 500 g", "unit": "g"}, 3000),
 ])  # fmt: skip
 def test_a_size_may_bring_its_unit(cells: dict[str, Any], grams: float) -> None:
     """Alone it fills the unit in; beside a unit of the same kind it is converted."""

@@ -6,13 +6,16 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from costing.fields.catalogue import currencies
+from costing.fields.fractions import FRACTION, read_fraction
 from costing.fields.numerals import Unreadable, read_number
 from costing.fields.words import money_signs, plain_word, words
 
 _DIGITS = r"\d[\d.,' \u00a0\u2009\u202f’]*(?<![ \u00a0\u2009\u202f'’])|[.,]\d+"
-_MARKED = re.compile(rf"(?P<before>[^\d.,]*?)\s*(?P<number>[+-]?\s*(?:{_DIGITS}))\s*(?P<after>\D.*|)", re.DOTALL)
+_PART = re.compile(rf"({FRACTION}|{_DIGITS})\s*([^\W\d_]+)\.?[\s,]*")
+_MARKED = re.compile(rf"(?P<before>[^\d.,]*?)\s*(?P<number>[+-]?\s*(?:{FRACTION}|{_DIGITS}))\s*(?P<after>\D.*|)", re.DOTALL)
 _EXPONENT = re.compile(r"[+-]?[\d.,]+[eE][+-]?\d+")
 _CALLED = {
     "gram": "grams",
@@ -31,11 +34,12 @@ _CALLED = {
 
 @dataclass(frozen=True)
 class Quantity:
-    """A figure as a cell holds it: its digits, and what stands beside them."""
+    """A figure as a cell holds it: its digits, what stands beside them, and smaller parts after it, as in 1 h 30 min."""
 
     text: str
     digits: str
     mark: str
+    rest: tuple[Quantity, ...] = ()
 
     @property
     def currencies(self) -> tuple[str, ...]:
@@ -50,6 +54,8 @@ def parted(text: str) -> Quantity:
     ('kW', '-12.50', '€', '')
     """
     plain = text.strip()
+    if parts := _parts(plain):
+        return Quantity(text, parts[0].digits, parts[0].mark, tuple(parts[1:]))
     found = None if _EXPONENT.fullmatch(plain) else _MARKED.fullmatch(plain)
     if not found or (found["before"].strip(" -+") and found["after"]):
         return Quantity(text, plain, "")
@@ -57,6 +63,19 @@ def parted(text: str) -> Quantity:
     if before[:1] in ("-", "+"):
         before, digits = before[1:].strip(), before[0] + digits
     return Quantity(text, digits, before or found["after"].strip())
+
+
+def _parts(text: str) -> list[Quantity]:
+    """Return the parts of a figure in several units, each smaller than the one before; none where it is no such figure."""
+    found = [Quantity(part[0].strip(" ,"), part[1], part[2]) for part in _PART.finditer(text)]
+    covered = len(found) > 1 and not _PART.sub("", text)
+    return found if covered and _falling([_unit_of(part.mark) for part in found]) else []
+
+
+def _falling(units: Sequence[str | None]) -> bool:
+    """Whether units are of one kind, each smaller than the one before."""
+    factors = [_between(one, next_one) if one and next_one else None for one, next_one in pairwise(units)]
+    return all(factor is not None and factor[0] > factor[1] for factor in factors)
 
 
 def currencies_of(mark: str) -> tuple[str, ...]:
@@ -81,12 +100,16 @@ def amount(quantity: Quantity, units: Sequence[str], *, decimal_comma: bool) -> 
 
     """
     if not quantity.mark:
-        return read_number(quantity.digits, decimal_comma=decimal_comma)
+        return _read(quantity.digits, decimal_comma=decimal_comma)
     times, over = _factor(quantity, units)
-    number = read_number(quantity.digits, decimal_comma=decimal_comma)
-    if times == over:
-        return number
-    return Decimal(repr(float(number * times / over)))
+    number = _read(quantity.digits, decimal_comma=decimal_comma)
+    own = number if times == over else Decimal(repr(float(number * times / over)))
+    return sum((amount(part, units, decimal_comma=decimal_comma) for part in quantity.rest), start=own)
+
+
+def _read(digits: str, *, decimal_comma: bool) -> Decimal:
+    part = read_fraction(digits)
+    return read_number(digits, decimal_comma=decimal_comma) if part is None else part
 
 
 def _factor(quantity: Quantity, units: Sequence[str]) -> tuple[Decimal, Decimal]:

@@ -152,12 +152,13 @@ def _size_apart(cells: Mapping[str, Any], *, decimal_comma: bool) -> Mapping[str
     if written is None:
         return cells
     unit = spelled_unit(str(cells.get("unit") or ""))
-    if not unit:
+    if not unit and (cells.get("unit") or not size.rest):
         return cells if cells.get("unit") else {**cells, "size": size.digits, "unit": written}
-    if not same_kind(written, unit):
+    if unit and not same_kind(written, unit):
         raise fault(f'size "{size.text}" beside the unit {unit}', "write the size in that unit, or clear the unit", "size")
     try:
-        return {**cells, "size": amount(size, (registered_unit(unit) or "",), decimal_comma=decimal_comma)}
+        whole = amount(size, (registered_unit(unit or written) or "",), decimal_comma=decimal_comma)
+        return {**cells, "size": whole, "unit": unit or written}
     except Unreadable:  # which the size's own reader tells
         return cells
 
