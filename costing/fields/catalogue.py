@@ -259,3 +259,22 @@ def currency_worths() -> dict[str, float]:
 def usual_shares() -> dict[str, tuple[float, float]]:
     """Return the shares at which things of a kind are used, in percent of what is put in: common practice."""
     return {row["kind"]: (float(row["low"]), float(row["high"])) for row in catalogue_rows("usual_shares.csv")}
+
+
+@dataclass(frozen=True)
+class UsualOverhead:
+    """What an overhead that is called by one of some words comes to in a season, in euros: common practice."""
+
+    overhead: str
+    words: frozenset[str]
+    low: float
+    high: float
+
+
+@cache
+def usual_overheads() -> tuple[UsualOverhead, ...]:
+    """Return the overheads whose names say what they are, with the words of eight languages for them."""
+    return tuple(
+        UsualOverhead(row["overhead"], frozenset(row["words"].split()), float(row["low_euros"]), float(row["high_euros"]))
+        for row in catalogue_rows("usual_overheads.csv")
+    )

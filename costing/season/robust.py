@@ -26,6 +26,8 @@ NEVER_UNDER = (
 )
 ALWAYS_OVER = 4.0  # a ratio beyond which it always is, however the others scatter (common practice, no source)
 
+A_RATES_CHANGE = 1.05  # how far a rate of exchange may move between receipts (common practice, no source)
+
 
 def deviation(values: Sequence[float]) -> float:
     """Return the median distance of the values from their median, in their unit.
@@ -166,10 +168,11 @@ def sums_the_rest(value: Amount, together: Amount, rows: int, *, coin: Amount) -
 
 
 def turned_round(rate: float, others: Sequence[float]) -> bool:
-    """Return whether an exchange rate is nearer to the others when it is turned round.
+    """Return whether an exchange rate is nearer to the others when it is turned round, and near them then.
 
-    >>> turned_round(0.9, [1.11, 1.09]), turned_round(1.12, [1.11, 1.09])
-    (True, False)
+    >>> turned_round(0.9, [1.11, 1.09]), turned_round(1.12, [1.11, 1.09]), turned_round(1.005, [0.998, 0.997])
+    (True, False, False)
     """
     middle = log(usual(others))
-    return abs(-log(rate) - middle) < abs(log(rate) - middle)
+    as_is, round_about = abs(log(rate) - middle), abs(log(rate) + middle)
+    return round_about * 2 < as_is > log(A_RATES_CHANGE)

@@ -7,6 +7,7 @@ from costing.fields.catalogue import (
     currencies,
     currency_worths,
     ingredients,
+    usual_overheads,
     usual_prices,
     usual_ranges,
     usual_shares,
@@ -39,6 +40,13 @@ def test_usual_prices_are_of_packaged_ingredients_and_said_to_be_from_memory() -
     assert set(usual_prices()) <= set(ingredients())
     assert all(each.euros_per_kg > 0 and each.within >= 2 for each in usual_prices().values())
     assert all("from memory" in row["source"] for row in catalogue_rows("usual_prices.csv"))
+
+
+def test_overheads_are_known_by_words_that_mean_one_of_them() -> None:
+    every = [word for each in usual_overheads() for word in each.words]
+    assert len(every) == len(set(every))
+    assert all(word == word.casefold() and " " not in word for word in every)
+    assert all(0 < each.low < each.high for each in usual_overheads())
 
 
 def test_worths_are_of_currencies() -> None:

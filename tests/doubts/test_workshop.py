@@ -35,6 +35,12 @@ def test_the_workshop_typed_rightly_has_no_doubt() -> None:
     ("Round label", {"tax": ""}, "Round label of 2026-02-03, Tolbrook Glass TG-7", "no tax in 60 paid"),
     ("White sugar", {"currency": "", "rate": ""}, "White sugar of 2026-06-15, Quillon Mills Q58", "unlike the rest of"),
     ("Olive oil", {"currency": "USD", "rate": "0.79"}, "Olive oil of 2026-06-09, Oddmere Oils O-181", "unlike all else of"),
+    ("White sugar", {"rate": "1.27"}, "White sugar of 2026-06-15, Quillon Mills Q58", "is it turned round?"),
+    # A row of another day than its receipt, and something paid for taken for free.
+    ("Round label", {"bought_on": "2026-03-02"}, "Round label of 2026-03-02, Tolbrook Glass TG-7", "are of 2026-02-03"),
+    ("Olive oil", {"paid": "0", "tax": ""}, "Olive oil of 2026-06-09, Oddmere Oils O-181", "nothing paid for 18228"),
+    # Parts of a sort: large lids at a fraction of small ones.
+    ("Large lid", {"paid": "1.80", "tax": "0.30"}, "Large lid of 2026-02-03, Tolbrook Glass TG-7", "of its sort cost"),
     # Receipts: a delivery of another one, too dear, and a supplier spelled otherwise.
     ("delivery", {"paid": "90"}, "delivery of 2026-06-15, Quillon Mills Q58", "delivery of 90 for goods of 39"),
     ("Round label", {"supplier": "Tolbrok Glass"}, "Round label of 2026-02-03, Tolbrok Glass TG-7", '"Tolbrook Glass"?'),
@@ -49,6 +55,15 @@ def test_a_second_delivery_on_a_receipt_is_doubted() -> None:
     more = added("purchases", bought_on="2026-06-15", supplier="Quillon Mills", invoice="Q58", item="delivery", paid="4",
                  currency="USD", rate="0.79")  # fmt: skip
     assert len([each for each in doubted(more) if "of 2 deliveries" in each]) == 2
+
+
+def test_a_receipt_whose_number_does_not_rise_with_the_days_is_doubted() -> None:
+    """O-101, O-140 and O-166 in their order, and O-181 in the year before."""
+    more = added("purchases", bought_on="2026-03-10", supplier="Oddmere Oils", invoice="O-140", item="Coconut oil",
+                 packs="1", size="10", unit="kg", paid="67.20", tax="11.20")  # fmt: skip
+    assert doubted(more) == []
+    said = doubted(more, typed("purchases", {"bought_on": "2025-06-09"}, invoice="O-181"))
+    assert "O-181 does not rise with the days" in _starting(said, "purchases, Olive oil of 2025-06-09, Oddmere Oils O-181")
 
 
 @pytest.mark.parametrize(("item", "cells", "said"), [
@@ -99,6 +114,23 @@ def test_what_every_formula_like_it_has_is_missed() -> None:
     """Cream without water, and the other cream has 36 %."""
     left = left_out("lines", formula="White cream", item="water"), _line("White cream", "Shreds", "72")
     assert "no water, and every formula like it" in _starting(doubted(*left), "lines, White cream")
+
+
+def test_a_preservative_without_anything_watery_is_doubted() -> None:
+    """The only cream left, and its water left out: there is no other like it."""
+    alone = [left_out("lines", formula="White cream", item=item) for item in
+             ("Shreds", "water", "glycerin", "Stearic acid", "phenoxyethanol", "kaolin")]  # fmt: skip
+    alone += [added("lines", formula="White cream", step="melt", item="kaolin", percent="100")]
+    left = left_out("lines", formula="Lavender cream", item="water"), _line("Lavender cream", "Shreds", "71")
+    said = _starting(doubted(*alone, *left), "lines, Lavender cream")
+    assert "a preservative, and nothing in it that holds water" in said
+
+
+def test_more_trimmings_than_the_planned_bars_leave_are_doubted() -> None:
+    """85 % trimmings and 15 % bars: the two in each other's place."""
+    swapped = _line("Shreds", "Plain bar/bars", "15"), _line("Shreds", "Plain bar/trimmings", "85")
+    said = _starting(doubted(*swapped), "lines, Shreds, Plain bar/trimmings")
+    assert "times the Plain bar/trimmings that the planned tubs leave" in said
 
 
 @pytest.mark.parametrize(("formula", "step", "cells", "said"), [
@@ -230,6 +262,8 @@ def test_a_maker_whose_prices_keep_to_no_steps_is_not_doubted() -> None:
     ("Rent", "54000", "did you mean 540?"),
     ("Gloves", "6000", "did you mean 60?"),
     ("Rent", "490", "is the sum of the others"),
+    ("Rent", "90", "90 is less than rent usually comes to in a season"),
+    ("Insurance", "18", "18 is less than insurance usually comes to in a season"),
 ])  # fmt: skip
 def test_overheads(overhead: str, amount: str, said: str) -> None:
     """Amounts in cents, and 320 + 110 + 60 = 490, in whatever row the total stands."""

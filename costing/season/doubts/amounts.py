@@ -11,9 +11,10 @@ from costing.fields.numerals import plainly
 from costing.fields.types import day_of
 from costing.fields.units import purchase_units
 from costing.season.doubts.places import numbered, purchase_place
-from costing.season.doubts.price_level import Paid, price_level
-from costing.season.robust import Crowd
+from costing.season.doubts.price_level import Paid, PriceLevel
+from costing.season.robust import Crowd, usual
 from costing.tables.buying.items import ITEMS, ingredient_of
+from costing.tables.buying.purchases import PURCHASES
 from costing.tables.deciding.shopping_list import BUYING
 
 if TYPE_CHECKING:
@@ -21,14 +22,15 @@ if TYPE_CHECKING:
 
 TOO_LITTLE, TOO_MUCH = 20.0, 300.0  # bought, against what the plan takes and how that is with other things
 ON_HAND, QUOTED = 5.0, 3.0  # times what was ever bought; times the last price (all common practice, no source)
+A_SAMPLE = 0.4  # of what is usually bought: a sample is less (common practice, no source)
 DENSITY = 0.12  # how far a density may be from the packaged one (common practice, no source)
 DOZENS = 99  # packs of a dozen that a small maker may buy at once (common practice, no source)
 ROUND_BOTTLE, NEARLY = 50.0, 0.006  # millilitres that bottles are multiples of, and how near one must come
 
 
-def amount_doubts(season: Season) -> Iterator[Doubt]:
+def amount_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
     """Yield purchases of an amount that the season's other records do not go with."""
-    paid = price_level(season).paid
+    paid = level.paid
     yield from _against_the_plan(season, paid)
     yield from _on_hand(season, paid)
     yield from _quotes(season)
@@ -36,6 +38,7 @@ def amount_doubts(season: Season) -> Iterator[Doubt]:
     yield from _units(season, paid)
     yield from _dozens(paid)
     yield from _ounces(season, paid)
+    yield from _free(season, paid)
     yield from _unused(season, paid)
 
 
@@ -100,11 +103,11 @@ def _units(season: Season, paid: dict[str, list[Paid]]) -> Iterator[Doubt]:
             often[each.row.size][each.row.unit] += 1
         for each in bought:
             units = often[each.row.size]
-            (usual, number), *_ = sorted(units.items(), key=lambda pair: (-pair[1], pair[0]))
-            alone = usual != each.row.unit and units[each.row.unit] == 1 and number >= 2
-            if alone and 1 / 1.3 < _holds(each.row.unit, density[item]) / _holds(usual, density[item]) < 1.3:
-                what = f"{plainly(each.row.size or 0)} {each.row.unit}, where others are in {usual}"
-                yield _doubt(each, what, f"did you mean {usual}?")
+            (other, number), *_ = sorted(units.items(), key=lambda pair: (-pair[1], pair[0]))
+            alone = other != each.row.unit and units[each.row.unit] == 1 and number >= 2
+            if alone and 1 / 1.3 < _holds(each.row.unit, density[item]) / _holds(other, density[item]) < 1.3:
+                what = f"{plainly(each.row.size or 0)} {each.row.unit}, where others are in {other}"
+                yield _doubt(each, what, f"did you mean {other}?")
 
 
 def _holds(unit: str, density: float) -> float:
@@ -131,6 +134,17 @@ def _ounces(season: Season, paid: dict[str, list[Paid]]) -> Iterator[Doubt]:
         if each.row.unit == "oz" and each.row.item in liquid and is_round:
             what = f"{plainly(each.row.size or 0)} oz by weight, and as many fluid ounces are {bottle:.0f} mL"
             yield _doubt(each, what, "did you mean us fl oz, or mL?")
+
+
+def _free(season: Season, paid: dict[str, list[Paid]]) -> Iterator[Doubt]:
+    """Yield what was free in an amount that is otherwise paid for: a sample is small."""
+    numbers = season.records.purchases.numbers or [0] * len(season.records.purchases)
+    for record, row, number in zip(season.records.purchases, season[PURCHASES].rows, numbers, strict=True):
+        if record.is_goods and not record.paid and record.item in paid and row.amount > 0:
+            others = usual([each.amount for each in paid[record.item]])
+            if row.amount >= A_SAMPLE * others:
+                what = f"nothing paid for {row.amount:g}, where it is otherwise bought by {others:g} and paid for"
+                yield Doubt(purchase_place(record), what, "write what was paid, when the invoice is there", row=number)
 
 
 # --- bought and used nowhere -----------------------------------------------------------------------------------------

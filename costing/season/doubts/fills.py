@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.season.doubts.places import numbered
 from costing.season.doubts.tubs import words
-from costing.season.robust import is_far, stands_out, times_the_usual, usual
+from costing.season.robust import Crowd, is_far, stands_out, usual
 from costing.tables.buying.items import ITEMS
 from costing.tables.order_of_making import formula_of
 from costing.tables.selling.products import Product
@@ -23,7 +23,7 @@ Numbered = tuple[Product, int]
 OVERFILL, UNDERFILL = 1.12, 0.90  # of the fill, against the label: more is given away, less is short by far
 NAMED = 1.04  # how far a label may be from the weight in a product's name
 OTHER_FILL = 1.5  # times the other fills of a tub, beyond which a fill looks like one of another tub
-BETTER = 1.15  # how near the other fills of another tub must be, for it to be the one that was meant
+BETTER = 1.2  # how near the other fills of another tub must be, for it to be the one that was meant
 SAME_DENSITY = 1.3  # how near the grams in a millilitre of one formula lie
 MINUTES, WASTE = 5.0, 5.0  # times the other products', beyond which a figure stands out
 WEIGHT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|gr|grams|kg|oz|lb)\b", re.IGNORECASE)
@@ -111,35 +111,36 @@ def _tubs(season: Season, rows: list[Numbered]) -> Iterator[Doubt]:
     Light and heavy things may share a jar: where the jars say what they hold, grams in a millilitre that are those of the
     formula's other products clear a fill.
     """
-    fills: dict[str, list[tuple[str, float]]] = defaultdict(list)
-    for row, _ in rows:
-        fills[row.tub].append((row.product, float(row.fill_grams)))
     volumes = _volumes(season)
-    densities: dict[str, list[tuple[str, float]]] = defaultdict(list)
-    for row, _ in rows:
-        if row.tub in volumes:
-            densities[row.filled_with].append((row.product, float(row.fill_grams) / volumes[row.tub]))
+    fills = _crowds((row.tub, float(row.fill_grams)) for row, _ in rows)
+    dense = _crowds((row.filled_with, float(row.fill_grams) / volumes[row.tub]) for row, _ in rows if row.tub in volumes)
+    middles = {tub: usual(held.numbers) for tub, held in fills.items()}
     for each in rows:
-        fill, tub = float(each[0].fill_grams), each[0].tub
-        others = [other for product, other in fills[tub] if product != each[0].product]
-        dense = [other for product, other in densities[each[0].filled_with] if product != each[0].product]
+        fill, tub, held = float(each[0].fill_grams), each[0].tub, fills[each[0].tub]
         mine = fill / volumes[tub] if tub in volumes else None
-        if mine and dense and not is_far(mine, dense, never_under=SAME_DENSITY, always_over=SAME_DENSITY):
+        sizes = dense[each[0].filled_with] if mine else Crowd([])
+        fits = len(sizes) > 1 and mine is not None and not _far(sizes, mine, SAME_DENSITY)
+        if fits or (len(held) > 1 and not _far(held, fill, OTHER_FILL)):
             continue
-        suits = [name for name, held in fills.items() if name != tub and _suits(fill, [other for _, other in held])]
-        unlike = bool(others) and is_far(fill, others, never_under=OTHER_FILL, always_over=OTHER_FILL)
-        if unlike and (suits or (len(others) > 1 and not mine) or dense):
-            what = f"{fill:g} g in {tub}, whose other fills are about {usual(others):.0f} g"
+        suits = [name for name, middle in middles.items() if name != tub and 1 / BETTER < middle / fill < BETTER]
+        if len(held) > 1 and (suits or len(sizes) > 1 or (len(held) > 2 and not mine)):
+            what = f"{fill:g} g in {tub}, whose other fills are about {fill / held.times_the_usual(fill):.0f} g"
             yield _doubt(each, what, f'did you mean the tub "{min(suits)}"?' if suits else "look at tub and fill")
-        elif not others and suits and mine and dense:
-            what = (
-                f"{fill:g} g in {tub}, {times_the_usual(mine, dense):.2f} times as much in a millilitre as its other sizes"
-            )
+        elif len(held) == 1 and suits and mine is not None and len(sizes) > 1:
+            ratio = sizes.times_the_usual(mine)
+            what = f"{fill:g} g in {tub}, {ratio:.2f} times as much in a millilitre as its other sizes"
             yield _doubt(each, what, f'did you mean the tub "{min(suits)}"?')
 
 
-def _suits(fill: float, held: list[float]) -> bool:
-    return not is_far(fill, held, never_under=BETTER, always_over=BETTER)
+def _crowds(named: Iterable[tuple[str, float]]) -> dict[str, Crowd]:
+    found: dict[str, list[float]] = defaultdict(list)
+    for name, figure in named:
+        found[name].append(figure)
+    return {name: Crowd(figures) for name, figures in found.items()}
+
+
+def _far(crowd: Crowd, figure: float, times: float) -> bool:
+    return crowd.is_far(figure, never_under=times, always_over=times)
 
 
 def _volumes(season: Season) -> dict[str, float]:

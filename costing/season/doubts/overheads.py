@@ -1,4 +1,4 @@
-"""Doubts about overheads: one that sums the others, and one far beyond them."""
+"""Doubts about overheads: one that sums the others, one far beyond them, and one that a month's bill would come to."""
 
 from __future__ import annotations
 
@@ -7,8 +7,11 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.fields.catalogue import UsualOverhead, usual_overheads
 from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered
+from costing.season.doubts.price_level import PriceLevel
+from costing.season.doubts.tubs import words
 from costing.season.robust import stands_out, sums_the_rest, usual
 from costing.tables.selling.products import PRODUCTS
 
@@ -20,8 +23,8 @@ OTHERS, BEYOND, PART = 12.0, 8.0, 0.5  # times the usual of the others, the larg
 COSTS = 2.5  # times what all planned tubs cost without overheads, which is much whatever the others are
 
 
-def overhead_doubts(season: Season) -> Iterator[Doubt]:
-    """Yield overheads that look like a total, or like an amount in cents."""
+def overhead_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
+    """Yield overheads that look like a total, like an amount in cents, or like that of a month."""
     rows = list(numbered(season.records.overheads))
     together = sum((row.amount for row, _ in rows), Decimal(0))
     amounts = sorted(float(row.amount) for row, _ in rows if row.amount > 0)
@@ -40,3 +43,12 @@ def overhead_doubts(season: Season) -> Iterator[Doubt]:
         elif 0 < COSTS * direct < amount:
             what = f"{plainly(row.amount)}, where all planned tubs cost {direct:.0f} without overheads"
             yield Doubt(where, what, f"did you mean {plainly(row.amount / 100)}?", row=number)
+        elif amount and (named := _named(row.overhead)) and (ratio := level.judged(amount, named.low, named.high)):
+            than = "more" if ratio > 1 else "less"
+            what = f"{plainly(row.amount)} is {than} than {named.overhead} usually comes to in a season"
+            yield Doubt(where, what, "is it for the whole season, and in the season's currency?", row=number)
+
+
+def _named(overhead: str) -> UsualOverhead | None:
+    """Return what an overhead is by a word of its name, in any of eight languages."""
+    return next((each for each in usual_overheads() if each.words & words(overhead)), None)

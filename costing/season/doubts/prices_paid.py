@@ -11,6 +11,7 @@ from costing.errors import Doubt
 from costing.fields.numerals import plainly
 from costing.season.doubts.places import purchase_place
 from costing.season.doubts.price_level import Paid, PriceLevel
+from costing.season.doubts.tubs import parts_in_sorts
 from costing.season.robust import Crowd, is_far, likely_factor
 from costing.tables.buying.items import ITEMS
 
@@ -88,6 +89,7 @@ def _by_its_kind(season: Season, level: PriceLevel) -> Iterator[Doubt]:
 
 # --- the same thing in several sizes ---------------------------------------------------------------------------------
 
+OF_A_SORT = 6.0  # times what other lids, or other jars, cost (common practice, no source)
 DEARER, GROWTH = 2.0, 0.8  # how a jar's price grows with what it holds: as its 0.8th power, or twice that at most
 
 
@@ -100,6 +102,7 @@ def _by_its_sizes(season: Season, level: PriceLevel) -> Iterator[Doubt]:
             size = float(numbers[0].replace(",", "."))
             if size > 0:
                 families[row.item.replace(numbers[0], "#").casefold()].append((size, row.item))
+    yield from _by_its_sort(season, level)
     for family in families.values():
         for size, item in family:
             others = [(other, level.middles[sibling]) for other, sibling in family if other != size]
@@ -107,6 +110,17 @@ def _by_its_sizes(season: Season, level: PriceLevel) -> Iterator[Doubt]:
             if len(wrong) * 2 > len(others):
                 paid = max(level.paid[item], key=lambda each: (each.row.bought_on, each.each))
                 yield _doubt(paid, "its price does not go with the other sizes of it", LOOK)
+
+
+def _by_its_sort(season: Season, level: PriceLevel) -> Iterator[Doubt]:
+    """Yield parts many times dearer or cheaper than those of their sort: a large lid at a twelfth of a small one."""
+    for sort in parts_in_sorts(season):
+        bought = sorted(part for part in sort if part in level.middles)
+        prices = Crowd([level.middles[part] for part in bought])
+        for part in bought if len(bought) > 1 else ():
+            if prices.is_far(level.middles[part], never_under=OF_A_SORT, always_over=OF_A_SORT):
+                paid = max(level.paid[part], key=lambda each: (each.row.bought_on, each.each))
+                yield _doubt(paid, f"{times(prices.times_the_usual(paid.each))} what others of its sort cost", LOOK)
 
 
 def _unlike_size(size: float, price: float, other_size: float, other_price: float) -> bool:

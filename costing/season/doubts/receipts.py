@@ -141,11 +141,13 @@ def _rates(rows: list[Numbered], home: str) -> Iterator[Doubt]:
         rates = Crowd([float(rate) for rate in often])
         for each in abroad:
             rate, alone = float(each[0].rate), often[each[0].rate] * 2 <= len(abroad)
-            if len(rates) > 1 and alone and rates.is_far(rate, never_under=1.2, always_over=1.5):
-                others = [other for other in rates.numbers if other != rate]
-                do = "is it turned round?" if turned_round(rate, others) else "look at the day's rate"
+            if len(rates) < 2 or not alone:
+                continue
+            others = [other for other in rates.numbers if other != rate]
+            is_round_about = turned_round(rate, others)
+            if rates.is_far(rate, never_under=1.2, always_over=1.5) or is_round_about:
                 what = f"1 {currency} for {plainly(each[0].rate)} {home}, unlike the other receipts in {currency}"
-                yield _doubt(each, what, do)
+                yield _doubt(each, what, "is it turned round?" if is_round_about else "look at the day's rate")
         if set(often) == {Decimal(1)}:
             what = f"a receipt in {currency} counts as if 1 {currency} were 1 {home}"
             yield _doubt(_newest(abroad), what, "write in rate what one of it cost")

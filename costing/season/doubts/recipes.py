@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.fields.catalogue import ingredients, usual_shares
 from costing.season.doubts.places import numbered
-from costing.tables.buying.items import ITEMS, LYE, WATER, ItemRow
+from costing.tables.buying.items import ITEMS, LYE, PRESERVATIVE, WATER, ItemRow
 from costing.tables.making.lye_balance import LYE as LYE_SHEET
-from costing.tables.making.recipe_cards import Line, Output
+from costing.tables.making.recipe_cards import Line
 from costing.tables.order_of_making import formula_of
 
 if TYPE_CHECKING:
@@ -23,8 +23,6 @@ MADE = "made"  # the kind of what is made here, beside the kinds of what is boug
 A_BIG_SHARE = 0.05  # of a formula: what others have so much of is not left out on purpose (common practice, no source)
 ELSE_ALIKE = 0.6  # of the kinds of two formulas, in which they agree (common practice, no source)
 MOST_LEFT = 0.35  # of the oils, unsaponified (common practice, no source)
-SMALL_MAIN, LARGE_REST = 40, 50  # percent of the yield (common practice, no source)
-LEAST_WORTH, MOST_WORTH = 1 / 50, 20.0  # of an output, times what its formula costs (common practice, no source)
 
 
 @dataclass(frozen=True)
@@ -82,9 +80,10 @@ def recipe_doubts(season: Season) -> Iterator[Doubt]:
         yield from _shares(recipe, is_sold=recipe.formula in filled)
         yield from _lye_without_water(recipe)
     yield from _little_lye(season)
-    yield from _left_out(recipes)
-    yield from _small_outputs(season)
-    yield from _worths(season)
+    left_out = list(_left_out(recipes))
+    yield from left_out
+    told = {doubt.where for doubt in left_out}
+    yield from (doubt for doubt in _preserved_without_water(recipes) if doubt.where not in told)
 
 
 def recipes_of(season: Season) -> Iterator[Recipe]:
@@ -155,6 +154,17 @@ def _little_lye(season: Season) -> Iterator[Doubt]:
             yield Doubt(f"lines, {row.card}", what, "look at the lye, and at the oils. Do not make it before that is clear")
 
 
+def _preserved_without_water(recipes: list[Recipe]) -> Iterator[Doubt]:
+    """Yield formulas that preserve something and hold nothing that is known to be watery, nor what could be."""
+    preserved = {recipe.formula for recipe in recipes if PRESERVATIVE in recipe.kinds}
+    for recipe in recipes:
+        could_be = any(each.kind in ("", "base", "surfactant") for each in recipe.lines)
+        from_watery = any(formula_of(each.line.item) in preserved for each in recipe.made)
+        if recipe.formula in preserved and recipe.made and not (recipe.water > 0.01 or could_be or from_watery):
+            what = "a preservative, and nothing in it that holds water"
+            yield Doubt(f"lines, {recipe.formula}", what, "is the water left out?")
+
+
 def _left_out(recipes: list[Recipe]) -> Iterator[Doubt]:
     """Yield formulas without a kind of thing that all others much like it, made in the same steps, have a good part of."""
     alike: dict[frozenset[str], list[Recipe]] = defaultdict(list)
@@ -175,32 +185,3 @@ def _left_out(recipes: list[Recipe]) -> Iterator[Doubt]:
 def _else_alike(recipe: Recipe, other: Recipe, kind: str) -> bool:
     both, either = recipe.kinds & other.kinds, (recipe.kinds | other.kinds) - {kind}
     return len(both) >= ELSE_ALIKE * len(either)
-
-
-# --- outputs ---------------------------------------------------------------------------------------------------------
-
-
-def _small_outputs(season: Season) -> Iterator[Doubt]:
-    """Yield outputs that tubs are filled with and that are a small part of their yield, beside a large one in no tub."""
-    filled = {row.filled_with for row in season.records.products}
-    outputs: dict[str, list[tuple[Output, int]]] = defaultdict(list)
-    for row, number in numbered(season.records.outputs):
-        outputs[row.formula].append((row, number))
-    for formula, rows in outputs.items():
-        sold = [each for each in rows if f"{formula}/{each[0].output}" in filled]
-        kept = [each for each in rows if f"{formula}/{each[0].output}" not in filled]
-        if any(row.percent > LARGE_REST for row, _ in kept):
-            for row, number in (each for each in sold if each[0].percent < SMALL_MAIN):
-                what = f"{row.percent:g} % of the yield, though it is what is sold"
-                do = "do two percentages stand in each other's place?"
-                yield Doubt(f"outputs, {formula}, {row.output}", what, do, row=number)
-
-
-def _worths(season: Season) -> Iterator[Doubt]:
-    """Yield outputs of set worth far from what their formula costs: written for a gram, say."""
-    cost = {row.formula: 1000 * row.per_gram for row in season.making.rows if row.row == "yield"}
-    for row, number in numbered(season.records.outputs):
-        worth, made = float(row.price_per_kg or 0), cost.get(row.formula, 0.0)
-        if row.valued == "set" and worth and made and not LEAST_WORTH <= worth / made <= MOST_WORTH:
-            what = f"{worth:g} per kg, where a kilogram of {row.formula} costs {made:.2f}"
-            yield Doubt(f"outputs, {row.formula}, {row.output}", what, "is it per kilogram?", row=number)

@@ -20,6 +20,7 @@ OWN = 2.5  # times the suggested price (this and the others: common practice, no
 FEE, ROUND = 13, 5  # percent that a payment or a marketplace takes at most; a shop that sells for makers takes round ones
 UNLIKE = 4.5  # times the margin or sales tax of other channels, or so many times less
 PARCEL = 4.0  # times what the things in it cost
+AT_LEAST = 2.5  # times the usual planned number, for any doubt of it
 PLANNED, BEYOND = 3.7, 2.0  # times the usual planned number, and times the next largest
 NEARLY = Decimal("0.011")  # a coin, within which a price with tax is on the maker's own steps
 
@@ -121,7 +122,7 @@ def _planned(season: Season) -> Iterator[Doubt]:
     rows: list[tuple[Price, int]] = [(row, at) for row, at in numbered(season.records.prices) if row.planned]
     rows.sort(key=lambda each: each[0].planned)
     numbers = [float(row.planned) for row, _ in rows]
-    if len(numbers) < 4 or not stands_out(numbers[-1], numbers[:-1], times=PLANNED, beyond=1.0):
+    if len(numbers) < 4 or not stands_out(numbers[-1], numbers[:-1], times=AT_LEAST, beyond=1.3):
         return
     row, number = rows[-1]
     elsewhere = [other for (each, _), other in zip(rows[:-1], numbers, strict=False) if each.product == row.product]
@@ -130,4 +131,4 @@ def _planned(season: Season) -> Iterator[Doubt]:
     lonely = alone and stands_out(numbers[-1], elsewhere, times=PLANNED)
     if lonely or stands_out(numbers[-1], numbers[:-1], times=PLANNED, beyond=BEYOND):
         what = f"{numbers[-1]:g} planned, where the others are about {usual(numbers[:-1]):.0f}"
-        yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {numbers[-1] / 10:g}?", row=number)
+        yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {numbers[-1] / 10:.0f}?", row=number)

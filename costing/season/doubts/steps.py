@@ -186,7 +186,7 @@ def _batches(season: Season, steps: list[Done], grams: dict[str, float]) -> Iter
             what = (
                 f"{weights[formula]:g} g in a batch, unlike the others, at {1000 * work[formula]:.2g} minutes for a kilogram"
             )
-            yield Doubt(f"formulas, {formula}", what, f"did you mean {tenth:g}?", row=rows[formula])
+            yield Doubt(f"formulas, {formula}", what, f"did you mean {tenth:.0f}?", row=rows[formula])
 
 
 def _extreme(weights: dict[str, float]) -> Iterator[tuple[str, float, bool]]:

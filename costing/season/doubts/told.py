@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.season.doubts.amounts import amount_doubts
 from costing.season.doubts.fills import fill_doubts
+from costing.season.doubts.invoices import invoice_doubts
+from costing.season.doubts.outputs import output_doubts
 from costing.season.doubts.overheads import overhead_doubts
 from costing.season.doubts.places import unseen
 from costing.season.doubts.price_level import price_level
@@ -25,13 +27,14 @@ if TYPE_CHECKING:
     from costing.season.costed import Season
 
 SUBJECTS = (
-    receipt_doubts, amount_doubts, range_doubts, recipe_doubts, step_doubts, tub_doubts, fill_doubts, selling_doubts,
-    overhead_doubts,
+    receipt_doubts, invoice_doubts, range_doubts, recipe_doubts, output_doubts, step_doubts, tub_doubts, fill_doubts,
+    selling_doubts,
 )  # fmt: skip
+BESIDE_PRICES = (price_doubts, amount_doubts, overhead_doubts, setting_doubts)  # which ask how dear the season buys
 
 
 def doubts_of(season: Season) -> Iterator[Doubt]:
     """Yield what looks like a slip and is not among what the maker has looked at."""
     level = price_level(season)
-    judged = (price_doubts(season, level), setting_doubts(season, level), *(subject(season) for subject in SUBJECTS))
+    judged = (*(subject(season, level) for subject in BESIDE_PRICES), *(subject(season) for subject in SUBJECTS))
     return unseen(chain.from_iterable(judged), [row.where for row in season.records.seen])

@@ -38,6 +38,14 @@ def tub_doubts(season: Season) -> Iterator[Doubt]:
             yield from _lacking(group, sorts, sort_of)
 
 
+def parts_in_sorts(season: Season) -> Iterator[frozenset[str]]:
+    """Yield the parts of all tubs in sorts, each sort once."""
+    tubs: dict[str, set[str]] = defaultdict(set)
+    for row in season.records.tubs:
+        tubs[row.tub].add(row.part)
+    yield from _sorts({tub: frozenset(parts) for tub, parts in tubs.items()}).values()
+
+
 def _lacking(tubs: Parts, sorts: Parts, sort_of: Mapping[str, str]) -> Iterator[Doubt]:
     having = Counter(sort for parts in tubs.values() for sort in {sort_of[part] for part in parts})
     for sort, number in having.items():
