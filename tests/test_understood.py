@@ -65,7 +65,8 @@ def test_what_lye_was_looked_at_is_told() -> None:
                 row["item"] = "caustic-flakes"
     told = "\n".join(understood(costing.cost(as_records(tables))))
     assert NO_LYE in told
-    assert "in no check of lye, water or limits: caustic-flakes (in Olive and lavender bar and Everyday bar). Give it a kind" in told
+    assert "in no check of lye, water or limits: caustic-flakes (in Olive and lavender bar and Everyday bar)." in told
+    assert "Everyday bar). Give it a kind" in told
 
 
 def test_how_far_the_lye_was_looked_at_is_told_beside_what_was_not_counted() -> None:
