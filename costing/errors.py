@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from functools import lru_cache
+from itertools import chain, pairwise
+
+FEW, MOST_ALIKE = 60, 20  # words that are all compared, and how many of more than that
+NEAR = 0.6  # of two words' letters, how many must agree for one to be meant by the other
 
 
 @dataclass(frozen=True)
@@ -83,9 +89,39 @@ def suggestion(word: str, known: Iterable[str]) -> Suggestion:
     >>> suggestion("glycerine", ["glycerin", "water"]).nearest
     'glycerin'
     """
-    choices = sorted(set(known))
-    close = get_close_matches(word, choices, n=1, cutoff=0.6)
-    return Suggestion(close[0] if close else None, tuple(choices))
+    choices = _in_order(tuple(known))
+    close = get_close_matches(word, _alike(word, choices), n=1, cutoff=NEAR)
+    return Suggestion(close[0] if close else None, choices)
+
+
+@lru_cache(maxsize=8)
+def _in_order(known: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(sorted(set(known)))
+
+
+def _alike(word: str, choices: tuple[str, ...]) -> Sequence[str]:
+    """Return the words to compare with one: all of a few, of many only those that share most pairs of letters with it.
+
+    Each comparison takes a while, and a column of a thousand unknown names must not take a thousand times thousands of them.
+    """
+    if len(choices) <= FEW:
+        return choices
+    places = _places_of_pairs(choices)
+    shared = Counter(chain.from_iterable(places.get(pair, ()) for pair in _pairs(word)))
+    return [choices[place] for place, _ in shared.most_common(MOST_ALIKE)]
+
+
+@lru_cache(maxsize=8)
+def _places_of_pairs(choices: tuple[str, ...]) -> dict[str, list[int]]:
+    places: dict[str, list[int]] = {}
+    for place, choice in enumerate(choices):
+        for pair in _pairs(choice):
+            places.setdefault(pair, []).append(place)
+    return places
+
+
+def _pairs(word: str) -> set[str]:
+    return {one + other for one, other in pairwise(f" {word} ")}
 
 
 class FileTrouble(Refusal):
