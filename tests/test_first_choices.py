@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 import costing
+from costing.season.tracing import trace
 from tests.published.seasons import bought, costed, line, product
 
 
@@ -42,6 +43,22 @@ def test_a_shelf_card_stands_where_the_price_is_all_that_customers_pay(channel: 
 def test_a_shelf_card_is_for_what_is_planned() -> None:
     """A price without a planned number gets no card until one is chosen."""
     assert shop({}, planned=0).shelf.rows == []
+
+
+@pytest.mark.parametrize(
+    ("cells", "shown"), [({}, "tub"), ({"name": ""}, "tub"), ({"name": "Tub with a lid"}, "Tub with a lid")]
+)
+def test_a_shelf_card_shows_the_longer_name_where_one_is_written(cells: dict[str, str], shown: str) -> None:
+    """Customers read the longer name; without one, what the tub is called everywhere. Other sheets say only the latter."""
+    season = costed(
+        purchases=[bought("stuff", 1)],
+        lines=[line("mix", "stuff", 100)],
+        products=[product("tub", "mix", 100) | cells],
+        channels=[{"channel": "stall", "margin_percent": 30}],
+        prices=[{"product": "tub", "channel": "stall", "planned": 5}],
+    )
+    assert [row.name for row in season.shelf.rows] == [shown]
+    assert trace(season, "tub").label == "tub"
 
 
 @pytest.mark.parametrize(("kind", "item"), [("base", "zz-base"), ("", "any")])
