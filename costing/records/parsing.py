@@ -71,7 +71,9 @@ def parse(
     for table in sorted(RECORD_TABLES, key=lambda table: table.name in _NAMING_LATE):
         faults = told[table.name]
         found = raw.get(table.name)
-        if found is None or not (found.rows or found.faults):
+        if found is not None and (stranger := _no_table(table, found)):
+            faults.append(stranger)
+        elif found is None or not (found.rows or found.faults):
             if table.required:
                 faults.append(_absent(table, found, missing.format(name=table.name)))
         else:
@@ -140,6 +142,14 @@ def _absent(table: RecordTable, found: RawTable | None, name: str) -> Fault:
     needed = ", ".join(key for key, info in table.model.model_fields.items() if info.is_required())
     what = "is missing" if found is None else "has no rows"
     return Fault(found.source if found else name, what, f"fill it in; it needs {needed}")
+
+
+def _no_table(table: RecordTable, found: RawTable) -> Fault | None:
+    """Tell of a file whose only line is no heading: its lines were lost, or it is a page of the web or of another sort."""
+    known = ("key", "value") if table.name == "season" else tuple(table.model.model_fields)
+    if found.rows or found.faults or set(found.header) <= {*known, ""}:
+        return None
+    return Fault(found.source, "is no table: its only line is no heading of it", f"begin it with {', '.join(known)}")
 
 
 def _header_faults(table: RecordTable, found: RawTable, faults: list[Fault]) -> tuple[str, ...] | None:

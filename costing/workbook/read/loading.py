@@ -29,8 +29,11 @@ class _Reader(ExcelReader):
     def read_worksheets(self) -> None:
         """Read the sheets that are wanted. Names are left out: they may lead to sheets that are not."""
         parser: Any = self.parser
-        every = parser.find_sheets()
-        parser.find_sheets = lambda: (each for each in every if self._wanted(self.wb, each[0].name))
+        wanted = [each for each in parser.find_sheets() if self._wanted(self.wb, each[0].name)]
+        for sheet, part in wanted:  # openpyxl passes over a sheet whose part is not there: it would read as one without rows
+            if part.target not in self.valid_files:
+                raise KeyError(f"its sheet {sheet.name} is not in the file")
+        parser.find_sheets = lambda: iter(wanted)
         parser.assign_names = lambda: None
         super().read_worksheets()
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from openpyxl.utils.datetime import CALENDAR_MAC_1904
+
 from costing.errors import Fault, suggestion
 from costing.records.parsing import RawRow, RawTable
 from costing.records.schema import RecordTable
@@ -12,6 +14,8 @@ from costing.workbook.read.finding_tables import CARDS, SETTINGS, Found, found_t
 from costing.workbook.read.opened_book import Book
 from costing.workbook.read.split_cards import split_cards
 from costing.workbook.read.typed_cells import Unclear, typed_value
+
+DAYS_TO_1904 = 1462  # by which a workbook that counts its days from 1904 is behind one from 1900
 
 
 def raw_tables_of(book: Book) -> dict[str, RawTable]:
@@ -88,6 +92,8 @@ def _cell(book: Book, found: Found, cell: Any, shape: str) -> Any:
     if kind == "e":  # and not by its look: #A12 may be an invoice
         found.faults.append(Fault(where, f"{value} is an error", "write the figure itself, or clear the cell"))
         return None
+    if shape == "date" and isinstance(value, int | float) and found.sheet.parent.epoch == CALENDAR_MAC_1904:
+        value += DAYS_TO_1904
     typed = typed_value(value, cell.number_format, _setting_shape(shape, value))
     if isinstance(typed, Unclear):
         found.faults.append(Fault(where, typed.what, typed.do))
