@@ -48,12 +48,12 @@ def test_a_shelf_card_is_for_what_is_planned() -> None:
 @pytest.mark.parametrize(
     ("cells", "shown"), [({}, "tub"), ({"name": ""}, "tub"), ({"name": "Tub with a lid"}, "Tub with a lid")]
 )
-def test_a_shelf_card_shows_the_longer_name_where_one_is_written(cells: dict[str, str], shown: str) -> None:
+def test_a_shelf_card_shows_the_longer_name_where_one_is_written(cells: dict[str, Any], shown: str) -> None:
     """Customers read the longer name; without one, what the tub is called everywhere. Other sheets say only the latter."""
     season = costed(
         purchases=[bought("stuff", 1)],
         lines=[line("mix", "stuff", 100)],
-        products=[product("tub", "mix", 100) | cells],
+        products=[{**product("tub", "mix", 100), **cells}],
         channels=[{"channel": "stall", "margin_percent": 30}],
         prices=[{"product": "tub", "channel": "stall", "planned": 5}],
     )
