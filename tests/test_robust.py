@@ -18,7 +18,7 @@ from costing.season.robust import (
     modified_z,
     nearest_rate,
     rounding_of_a_rate,
-    stands_out,
+    standing_out,
     sums_the_rest,
     times_the_usual,
     turned_round,
@@ -98,12 +98,19 @@ def test_a_crowd_says_of_each_what_all_others_say(prices: list[float]) -> None:
             assert crowd.is_far(price) == (score is None or abs(score) > FAR)
 
 
-def test_what_stands_out_is_far_from_the_usual_and_from_the_largest() -> None:
+def test_what_stands_out_is_far_from_the_usual_and_from_the_largest_of_the_rest() -> None:
     """A nought too many is ten times the usual, and beyond the next largest; one end of a wide range is not."""
-    assert stands_out(250, [20, 25, 35], times=4.5)
-    assert not stands_out(250, [20, 25, 200], times=4.5)
-    assert not stands_out(80, [20, 25, 35], times=4.5)
-    assert not stands_out(80, [], times=4.5)
+    assert standing_out([20, 25, 250, 35], times=4.5) == pytest.approx((250, 25))
+    assert standing_out([20, 25, 35, 80], times=4.5) is None
+    assert standing_out([20, 25, 35, 70, 130], times=4.5) is None
+    assert standing_out([80], times=4.5) is None
+    assert standing_out([8, 80], times=4.5) == pytest.approx((80, 8))
+
+
+def test_two_that_stand_out_do_not_hide_each_other() -> None:
+    """200 and 250 among twenties; but not when they are as many as the others."""
+    assert standing_out([20, 250, 25, 200, 35], times=4.5) == pytest.approx((200, 25))
+    assert standing_out([20, 250, 25, 200], times=4.5) is None
 
 
 def test_equal_prices_do_not_silence_it() -> None:

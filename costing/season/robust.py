@@ -13,7 +13,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from decimal import Decimal
-from math import exp, log
+from math import exp, log, sqrt
 from statistics import median
 from typing import TypeVar
 
@@ -117,13 +117,24 @@ def _median_without(ordered: Sequence[float], value: float) -> float:
     return sum(kept) / 2
 
 
-def stands_out(value: float, others: Sequence[float], *, times: float, beyond: float = 2.0) -> bool:
-    """Return whether a number above 0 is so many times the usual of the others, and well beyond the largest of them.
+def standing_out(
+    values: Sequence[float], *, times: float, beyond: float = 2.0, others: int = 1
+) -> tuple[float, float] | None:
+    """Return the least of the values above 0 that stand out, and what is usual of the rest; None where none does.
 
-    >>> stands_out(250, [20, 25, 30], times=4.5), stands_out(100, [10, 20, 60], times=4.5)
-    (True, False)
+    They are so many times the usual of the rest, of which there are so many and more than of them, and well beyond the
+    largest of the rest. Several may stand out together: two slips do not hide each other.
+
+    >>> standing_out([20, 25, 250, 31.25, 200], times=4.5)
+    (200, 25.0)
+    >>> standing_out([10, 20, 60, 100], times=4.5)
     """
-    return bool(others) and value >= times * usual(others) and value >= beyond * max(others)
+    ordered = sorted(values)
+    for at in range(max(others, len(ordered) // 2 + 1 if len(ordered) > 2 else 1), len(ordered)):
+        middle = sqrt(ordered[(at - 1) // 2] * ordered[at // 2])
+        if ordered[at] >= beyond * ordered[at - 1] and ordered[at] >= times * middle:
+            return ordered[at], middle
+    return None
 
 
 def likely_factor(ratio: float, factors: Sequence[tuple[str, float]], *, within: float = 1.35) -> str:

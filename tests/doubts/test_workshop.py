@@ -220,7 +220,7 @@ def test_light_and_heavy_things_may_share_a_jar() -> None:
 
 
 @pytest.mark.parametrize(("channel", "cells", "said"), [
-    ("Market", {"sales_tax_percent": ""}, "no sales tax, and every other channel has 20 %; did you mean 20?"),
+    ("Market", {"sales_tax_percent": ""}, "no sales tax, and other channels have 20 %; did you mean 20?"),
     ("Market", {"sales_tax_percent": "2"}, "sales_tax_percent 2, 0.1 times that of other channels"),
     ("Market", {"margin_percent": "3.5"}, "margin_percent 3.5, 0.1 times that of other channels"),
     ("Market", {"margin_percent": "0.35"}, "did you mean 35?"),
@@ -243,8 +243,8 @@ def test_a_shop_that_sells_for_makers_may_keep_a_third() -> None:
     ("Lavender bar 100 g", "Market", {"price": "6.67"}, "looks like 8.00 without tax; did you mean 8.00?"),
     ("Lavender bar 100 g", "Market", {"price": "9.60"}, "looks like 8.00 with the tax added twice"),
     ("Lavender bar 100 g", "Market", {"price": "800"}, "times the suggested one"),
-    ("Lavender bar 100 g", "Market", {"planned": "1100"}, "1100 planned, where the others are about 30; did you mean 110?"),
-    ("Lavender cream 120 g", "Post", {"planned": "200"}, "200 planned, where the others are about 50; did you mean 20?"),
+    ("Lavender bar 100 g", "Market", {"planned": "1100"}, "did you mean 110?"),
+    ("Lavender cream 120 g", "Post", {"planned": "200"}, "did you mean 20?"),
 ])  # fmt: skip
 def test_prices(product: str, channel: str, cells: Cells, said: str) -> None:
     change = typed("prices", cells, product=product, channel=channel)

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 TOO_LITTLE, TOO_MUCH = 20.0, 300.0  # bought, against what the plan takes and how that is with other things
 ON_HAND, QUOTED = 5.0, 3.0  # times what was ever bought; times the last price (all common practice, no source)
 A_SAMPLE = 0.4  # of what is usually bought: a sample is less (common practice, no source)
+MOST_APART = 3  # counts beyond all purchases that are told one by one
 DENSITY = 0.12  # how far a density may be from the packaged one (common practice, no source)
 DOZENS = 99  # packs of a dozen that a small maker may buy at once (common practice, no source)
 ROUND_BOTTLE, NEARLY = 50.0, 0.006  # millilitres that bottles are multiples of, and how near one must come
@@ -68,10 +69,13 @@ def _against_the_plan(season: Season, paid: dict[str, list[Paid]]) -> Iterator[D
 
 
 def _on_hand(season: Season, paid: dict[str, list[Paid]]) -> Iterator[Doubt]:
-    """Yield counts of far more than was ever bought, unless the maker counts much that no receipt tells of."""
+    """Yield counts of far more than was ever bought; all in one where a maker counts much that no receipt tells of."""
     counted = [row for row in season[ITEMS].rows if row.on_hand > 0 and row.item in paid]
     beyond = [row for row in counted if row.on_hand > ON_HAND * sum(each.amount for each in paid[row.item])]
-    for row in beyond if len(beyond) * 4 <= len(counted) or len(beyond) == 1 else ():
+    if len(beyond) > MOST_APART:
+        what = f"of {', '.join(row.item for row in beyond)}: many times what was ever bought"
+        yield Doubt("items, on_hand", what, "look at the unit here, and whether all purchases are there")
+    for row in beyond if len(beyond) <= MOST_APART else ():
         what = f"{row.on_hand:g} on hand, many times what was ever bought"
         yield Doubt(f"items, {row.item}", what, "look at the unit here, and at the size of its purchases")
 

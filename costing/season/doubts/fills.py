@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.season.doubts.places import numbered
 from costing.season.doubts.tubs import words
-from costing.season.robust import Crowd, is_far, stands_out, usual
+from costing.season.robust import Crowd, is_far, standing_out, usual
 from costing.tables.buying.items import ITEMS
 from costing.tables.order_of_making import formula_of
 from costing.tables.selling.products import Product
@@ -188,8 +188,8 @@ def _no_minutes(rows: list[Numbered]) -> Iterator[Doubt]:
 
 
 def _standing_out(rows: list[Numbered], column: str, times: float, do: str) -> Iterator[Doubt]:
-    filled = sorted((each for each in rows if getattr(each[0], column)), key=lambda each: float(getattr(each[0], column)))
-    figures = [float(getattr(row, column)) for row, _ in filled]
-    if len(figures) >= 3 and stands_out(figures[-1], figures[:-1], times=times):
-        what = f"{column} {figures[-1]:g}, where the other products have about {usual(figures[:-1]):.2g}"
-        yield _doubt(filled[-1], what, do)
+    filled = [(each, float(getattr(each[0], column))) for each in rows if getattr(each[0], column)]
+    least = standing_out([figure for _, figure in filled], times=times, others=2)
+    for each, figure in filled if least else ():
+        if least and figure >= least[0]:
+            yield _doubt(each, f"{column} {figure:g}, where the other products have about {least[1]:.2g}", do)

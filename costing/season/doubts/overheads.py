@@ -12,7 +12,7 @@ from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered
 from costing.season.doubts.price_level import PriceLevel
 from costing.season.doubts.tubs import words
-from costing.season.robust import stands_out, sums_the_rest, usual
+from costing.season.robust import standing_out, sums_the_rest
 from costing.tables.selling.products import PRODUCTS
 
 if TYPE_CHECKING:
@@ -27,18 +27,15 @@ def overhead_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
     """Yield overheads that look like a total, like an amount in cents, or like that of a month."""
     rows = list(numbered(season.records.overheads))
     together = sum((row.amount for row, _ in rows), Decimal(0))
-    amounts = sorted(float(row.amount) for row, _ in rows if row.amount > 0)
+    amounts = [float(row.amount) for row, _ in rows if row.amount > 0]
+    least = standing_out(amounts, times=OTHERS, beyond=BEYOND)
     direct = sum(row.planned * (row.total - row.overheads) for row in season[PRODUCTS].rows)
     for row, number in rows:
         where, amount = f"overheads, {row.overhead}", float(row.amount)
         if row.amount and sums_the_rest(row.amount, together, len(rows), coin=Decimal("0.01")):
             yield Doubt(where, f"{plainly(row.amount)} is the sum of the others", "take the total out", row=number)
-        elif (
-            amount > PART * direct
-            and amount == amounts[-1]
-            and stands_out(amount, amounts[:-1], times=OTHERS, beyond=BEYOND)
-        ):
-            what = f"{plainly(row.amount)}, where the others are about {usual(amounts[:-1]):.0f}"
+        elif least and least[0] <= amount > PART * direct:
+            what = f"{plainly(row.amount)}, where the others are about {least[1]:.0f}"
             yield Doubt(where, what, f"did you mean {plainly(row.amount / 100)}?", row=number)
         elif 0 < COSTS * direct < amount:
             what = f"{plainly(row.amount)}, where all planned tubs cost {direct:.0f} without overheads"

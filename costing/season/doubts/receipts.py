@@ -70,13 +70,16 @@ def _taxes(rows: list[Numbered]) -> Iterator[Doubt]:
 
 
 def _untaxed(suppliers: list[list[Numbered]], home: str) -> Iterator[Doubt]:
-    """Yield a row without tax where every other row of its supplier has one."""
+    """Yield rows without tax where most rows of their supplier have one, but of things that never have it."""
+    taxed = {row.item for rows in suppliers for row, _ in rows if row.tax_in_money}
+    often = Counter(row.item for rows in suppliers for row, _ in rows if row.paid)
     for rows in suppliers:
         paid = [each for each in rows if each[0].paid and each[0].currency in ("", home)]
         without = [each for each in paid if not each[0].tax_in_money]
-        if len(without) == 1 and len(paid) >= 3 and paid[0][0].supplier:
-            what = f"no tax in {plainly(without[0][0].paid)} paid, and every other row of {without[0][0].supplier} has one"
-            yield _doubt(without[0], what, "write the tax that the receipt has")
+        for each in without if len(without) * 3 <= len(paid) and rows[0][0].supplier else ():
+            if each[0].item in taxed or often[each[0].item] == 1:
+                what = f"no tax in {plainly(each[0].paid)} paid, and other rows of {each[0].supplier} have one"
+                yield _doubt(each, what, "write the tax that the receipt has")
 
 
 # --- rows of one receipt ---------------------------------------------------------------------------------------------

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered
-from costing.season.robust import Crowd, is_far, stands_out, usual
+from costing.season.robust import Crowd, is_far, standing_out, usual
 from costing.tables.selling.prices import PRICES, Price
 
 if TYPE_CHECKING:
@@ -49,16 +49,27 @@ def _own_prices(season: Season) -> Iterator[Doubt]:
 def _taxed_prices(season: Season) -> Iterator[Doubt]:
     """Yield own prices off the maker's price steps that are on them with the channel's tax added, or taken off."""
     taxes = {row.channel: 1 + row.sales_tax_percent / 100 for row in season.records.channels}
-    own = [(row, number) for row, number in numbered(season.records.prices) if row.price]
-    off = [(row, number) for row, number in own if not _on_steps(row.price or Decimal(0), season)]
-    if len(off) * 2 > len(own) and len(own) > 1:
+    own = [(row, row.price, number) for row, number in numbered(season.records.prices) if row.price]
+    off = [(row, price, number) for row, price, number in own if not _on_steps(price, season)]
+    meant = [
+        (row, price, number, _with_tax_right(price, taxes.get(row.channel, Decimal(1)), season))
+        for row, price, number in off
+    ]
+    if sum(not right for *_, right in meant) * 2 >= len(own):
         return  # then the steps are for suggested prices only
-    for row, number in off:
-        price, tax = row.price or Decimal(0), taxes.get(row.channel, Decimal(1))
-        for said, meant in (("without tax", price * tax), ("with the tax added twice", price / tax)):
-            if tax > 1 and _on_steps(meant, season):
-                what = f"own price {price:.2f} is not on your price steps, and looks like {meant:.2f} {said}"
-                yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {meant:.2f}?", row=number)
+    for row, price, number, right in meant:
+        if right:
+            said, other = right
+            what = f"own price {price:.2f} is not on your price steps, and looks like {other:.2f} {said}"
+            yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {other:.2f}?", row=number)
+
+
+def _with_tax_right(price: Decimal, tax: Decimal, season: Season) -> tuple[str, Decimal] | None:
+    """Return how a price is off its tax, and what it was meant to be, where that is on the maker's price steps."""
+    for said, other in (("without tax", price * tax), ("with the tax added twice", price / tax)):
+        if tax > 1 and _on_steps(other, season):
+            return said, other
+    return None
 
 
 def _on_steps(price: Decimal, season: Season) -> bool:
@@ -71,14 +82,14 @@ def _on_steps(price: Decimal, season: Season) -> bool:
 
 
 def _untaxed_channels(season: Season) -> Iterator[Doubt]:
-    """Yield a channel without sales tax where all others have the same."""
+    """Yield channels without sales tax where those that have one have the same."""
     rows = list(numbered(season.records.channels))
-    without = [(row, number) for row, number in rows if not row.sales_tax_percent]
     rates = {row.sales_tax_percent for row, _ in rows if row.sales_tax_percent}
-    if len(without) == len(rates) == 1 and len(rows) > 1:
-        (row, number), rate = without[0], rates.pop()
-        what = f"no sales tax, and every other channel has {plainly(rate)} %"
-        yield Doubt(f"channels, {row.channel}", what, f"did you mean {plainly(rate)}?", row=number)
+    for row, number in rows if len(rates) == 1 else ():
+        if not row.sales_tax_percent:
+            rate = plainly(next(iter(rates)))
+            what = f"no sales tax, and other channels have {rate} %"
+            yield Doubt(f"channels, {row.channel}", what, f"did you mean {rate}?", row=number)
 
 
 def _dear_parcels(season: Season) -> Iterator[Doubt]:
@@ -118,17 +129,20 @@ def _unlike_channels(season: Season) -> Iterator[Doubt]:
 
 
 def _planned(season: Season) -> Iterator[Doubt]:
-    """Yield the largest planned number, well beyond all others, or beyond those of its product and of its channel."""
-    rows: list[tuple[Price, int]] = [(row, at) for row, at in numbered(season.records.prices) if row.planned]
-    rows.sort(key=lambda each: each[0].planned)
+    """Yield planned numbers well beyond all others, or beyond all others of their product and of their channel."""
+    rows = [(row, at) for row, at in numbered(season.records.prices) if row.planned]
     numbers = [float(row.planned) for row, _ in rows]
-    if len(numbers) < 4 or not stands_out(numbers[-1], numbers[:-1], times=AT_LEAST, beyond=1.3):
-        return
-    row, number = rows[-1]
-    elsewhere = [other for (each, _), other in zip(rows[:-1], numbers, strict=False) if each.product == row.product]
-    beside = [other for (each, _), other in zip(rows[:-1], numbers, strict=False) if each.channel == row.channel]
-    alone = not beside or stands_out(numbers[-1], beside, times=PLANNED)
-    lonely = alone and stands_out(numbers[-1], elsewhere, times=PLANNED)
-    if lonely or stands_out(numbers[-1], numbers[:-1], times=PLANNED, beyond=BEYOND):
-        what = f"{numbers[-1]:g} planned, where the others are about {usual(numbers[:-1]):.0f}"
-        yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {numbers[-1] / 10:.0f}?", row=number)
+    least = standing_out(numbers, times=PLANNED, beyond=BEYOND, others=3)
+    large = standing_out(numbers, times=AT_LEAST, beyond=1.3, others=3)
+    for (row, number), planned in zip(rows, numbers, strict=True) if large or least else ():
+        alone = large and planned >= large[0] and _is_alone(row, planned, [each for each, _ in rows])
+        if (least and planned >= least[0]) or alone:
+            what = f"{planned:g} planned, where about {usual(numbers):.0f} is usual"
+            yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {planned / 10:.0f}?", row=number)
+
+
+def _is_alone(row: Price, planned: float, rows: list[Price]) -> bool:
+    """Whether a planned number stands out among those of its product elsewhere, and of its channel if it has others."""
+    elsewhere = [float(each.planned) for each in rows if each.product == row.product and each is not row]
+    beside = [float(each.planned) for each in rows if each.channel == row.channel and each is not row]
+    return bool(elsewhere) and all(planned >= PLANNED * usual(others) for others in (elsewhere, beside) if others)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.season.doubts.places import numbered
 from costing.season.doubts.recipes import Recipe, recipes_of
-from costing.season.robust import Crowd, stands_out, usual
+from costing.season.robust import Crowd, standing_out
 from costing.tables.buying.items import LYE
 from costing.tables.making.recipe_cards import Step
 from costing.tables.order_of_making import formula_of
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 # All common practice, no source.
 WAITING_HOURS = 3.0  # a step that runs so long is mostly waited for, and has its own usual minutes
+LOSSES_OF_ALL = 6.5  # times the usual of all steps, for one that is done once
 MINUTES_BELOW = 6.0  # times below the usual of such steps
 MINUTES, LOSSES, HOURS = 4.5, 5.0, 10.0  # times the usual of such steps, beyond which a figure stands out
 POWER_PER_KG = 1.5  # kilowatt-hours for a kilogram put in, beyond which hours look like minutes
@@ -59,13 +60,10 @@ def step_doubts(season: Season) -> Iterator[Doubt]:
 
 
 def _standing_out(figured: list[Figured], *, times: float, others: int) -> Iterator[tuple[Done, float, float]]:
-    """Yield a figure that stands out of a group with so many others at least, with what is usual there.
-
-    Only the largest can stand out, and it must be well beyond the one after it.
-    """
-    ordered = sorted((figure for _, figure in figured), reverse=True)
-    if len(ordered) > others and stands_out(ordered[0], ordered[1:], times=times):
-        yield from ((step, figure, usual(ordered[1:])) for step, figure in figured if figure == ordered[0])
+    """Yield the figures that stand out of a group with so many others at least, with what is usual there."""
+    least = standing_out([figure for _, figure in figured], times=times, others=others)
+    if least:
+        yield from ((step, figure, least[1]) for step, figure in figured if figure >= least[0])
 
 
 def _by(steps: list[Done], column: str, *, name: bool) -> list[list[Figured]]:
@@ -111,7 +109,7 @@ def _losses(steps: list[Done], with_lye: set[str]) -> Iterator[Doubt]:
             yield step.doubt(what, f"did you mean {loss * 10:g}?")
     once = {group[0][0] for group in by_name if len(group) == 1}
     for group in _by(steps, "loss_percent", name=False):
-        for step, loss, others in _standing_out(group, times=LOSSES, others=3):
+        for step, loss, others in _standing_out(group, times=LOSSES_OF_ALL, others=3):
             dries = step.row.formula in with_lye and loss <= CURES
             if step in once and not dries:
                 what = f"{loss:g} % lost, where other steps lose about {others:.2g} %"
@@ -180,20 +178,12 @@ def _batches(season: Season, steps: list[Done], grams: dict[str, float]) -> Iter
     weights = {formula: grams[formula] for formula in rows if minutes[formula] and grams.get(formula)}
     work = {formula: minutes[formula] / weight for formula, weight in weights.items()}
     crowd = Crowd(list(work.values()))
-    for formula, tenth, more in _extreme(weights):
+    large = standing_out(list(weights.values()), times=BATCH, others=2)
+    small = standing_out([1 / weight for weight in weights.values()], times=BATCH_BELOW, others=2)
+    for formula, weight in weights.items() if large or small else ():
         ratio = crowd.times_the_usual(work[formula])
-        if (ratio if more else 1 / ratio) >= (MORE_WORK if more else LESS_WORK):
-            what = (
-                f"{weights[formula]:g} g in a batch, unlike the others, at {1000 * work[formula]:.2g} minutes for a kilogram"
-            )
-            yield Doubt(f"formulas, {formula}", what, f"did you mean {tenth:.0f}?", row=rows[formula])
-
-
-def _extreme(weights: dict[str, float]) -> Iterator[tuple[str, float, bool]]:
-    """Yield a batch that stands out above or below the others, its grams by a nought off, and whether it is below."""
-    ordered = sorted(weights, key=lambda formula: (weights[formula], formula))
-    values = [weights[formula] for formula in ordered]
-    if len(ordered) >= 3 and stands_out(values[-1], values[:-1], times=BATCH):
-        yield ordered[-1], values[-1] / 10, False
-    if len(ordered) >= 3 and stands_out(1 / values[0], [1 / value for value in values[1:]], times=BATCH_BELOW):
-        yield ordered[0], values[0] * 10, True
+        too_large = large is not None and weight >= large[0] and ratio * LESS_WORK <= 1
+        if too_large or (small is not None and 1 / weight >= small[0] and ratio >= MORE_WORK):
+            what = f"{weight:g} g in a batch, unlike the others, at {1000 * work[formula]:.2g} minutes for a kilogram"
+            meant = weight / 10 if too_large else weight * 10
+            yield Doubt(f"formulas, {formula}", what, f"did you mean {meant:.0f}?", row=rows[formula])
