@@ -47,28 +47,26 @@ def _own_prices(season: Season) -> Iterator[Doubt]:
 
 
 def _taxed_prices(season: Season) -> Iterator[Doubt]:
-    """Yield own prices off the maker's price steps that are on them with the channel's tax added, or taken off."""
-    taxes = {row.channel: 1 + row.sales_tax_percent / 100 for row in season.records.channels}
+    """Yield own prices off the maker's price steps that are on them with a channel's tax added, or taken off."""
+    taxes = sorted({1 + row.sales_tax_percent / 100 for row in season.records.channels if row.sales_tax_percent})
     own = [(row, row.price, number) for row, number in numbered(season.records.prices) if row.price]
     off = [(row, price, number) for row, price, number in own if not _on_steps(price, season)]
-    meant = [
-        (row, price, number, _with_tax_right(price, taxes.get(row.channel, Decimal(1)), season))
-        for row, price, number in off
-    ]
-    if sum(not right for *_, right in meant) * 2 >= len(own):
+    meant = [_with_tax_right(price, taxes, season) for _, price, _ in off]
+    if meant.count(None) * 2 >= len(own):
         return  # then the steps are for suggested prices only
-    for row, price, number, right in meant:
+    for (row, price, number), right in zip(off, meant, strict=True):
         if right:
             said, other = right
             what = f"own price {price:.2f} is not on your price steps, and looks like {other:.2f} {said}"
             yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {other:.2f}?", row=number)
 
 
-def _with_tax_right(price: Decimal, tax: Decimal, season: Season) -> tuple[str, Decimal] | None:
+def _with_tax_right(price: Decimal, taxes: list[Decimal], season: Season) -> tuple[str, Decimal] | None:
     """Return how a price is off its tax, and what it was meant to be, where that is on the maker's price steps."""
-    for said, other in (("without tax", price * tax), ("with the tax added twice", price / tax)):
-        if tax > 1 and _on_steps(other, season):
-            return said, other
+    for tax in taxes:
+        for said, other in (("without tax", price * tax), ("with the tax added twice", price / tax)):
+            if _on_steps(other, season):
+                return said, other
     return None
 
 

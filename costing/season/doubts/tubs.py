@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import combinations
+from statistics import median
 from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
@@ -23,16 +24,18 @@ MOST_PARTS = 200  # that share a word; with more of them it says nothing
 
 def tub_doubts(season: Season) -> Iterator[Doubt]:
     """Yield tubs without a sort of part that all others of their sort have. A tub is of the sort of its dearest part."""
-    costs: dict[str, dict[str, float]] = defaultdict(dict)
+    costs: dict[str, float] = {}
+    found: dict[str, set[str]] = defaultdict(set)
     for row in season[TUBS].rows:
-        costs[row.tub][row.part] = row.per_piece
-    tubs = {tub: frozenset(parts) for tub, parts in costs.items()}
+        costs[row.part] = row.per_piece
+        found[row.tub].add(row.part)
+    tubs = {tub: frozenset(parts) for tub, parts in found.items()}
     sorts = _sorts(tubs)
     sort_of = {part: sort for sort, parts in sorts.items() for part in parts}
+    dear = {sort: (median(costs[part] for part in parts), sort) for sort, parts in sorts.items()}
     alike: dict[str, dict[str, frozenset[str]]] = defaultdict(dict)
-    for tub, parts in costs.items():
-        dearest = max(parts, key=lambda part: (parts[part], part))
-        alike[sort_of[dearest]][tub] = tubs[tub]
+    for tub, parts in tubs.items():
+        alike[max((sort_of[part] for part in parts), key=lambda sort: dear[sort])][tub] = parts
     for group in alike.values():
         if len(group) >= ALIKE:
             yield from _lacking(group, sorts, sort_of)
