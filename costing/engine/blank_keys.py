@@ -60,8 +60,10 @@ def combined(applied: Applied, parts: Sequence[Part], write: Write) -> Part:
     operation = applied.operation
     if operation.matched:
         matched = range(len(parts))[operation.matched]
-        keys = _once(parts[at].text for at in matched if _may_be_blank(applied.operands[at]))
-        return replace(write(operation, [part.asked() for part in parts]), keys=keys, blank=0 if keys else OPEN)
+        typed = [at for at in matched if _may_be_blank(applied.operands[at])]
+        keys = _once(parts[at].text for at in typed)
+        criteria = [_as_it_stands(part) if at in typed else part.asked() for at, part in enumerate(parts)]
+        return replace(write(operation, criteria), keys=keys, blank=0 if keys else OPEN)
     if operation is choose:
         parts = _answered(parts)
     asked = write(operation, [part.asked() for part in parts])
@@ -72,6 +74,11 @@ def combined(applied: Applied, parts: Sequence[Part], write: Write) -> Part:
         return replace(write(operation, parts), keys=keys, blank=_where_blank(operation, parts), apart=asked.text)
     if_so, if_not = _tells(operation, parts)
     return replace(asked, if_so=if_so, if_not=if_not)
+
+
+def _as_it_stands(key: Part) -> Part:
+    """Return a criterion that a typed name meets alone: without the sign, a name like >a would be taken for all above a."""
+    return Part(f'"="&{key.text}')
 
 
 def _once(keys: Iterable[str]) -> tuple[str, ...]:

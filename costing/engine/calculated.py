@@ -20,6 +20,9 @@ class Blank(float):
     def __eq__(self, other: object) -> bool:
         return other in ("", 0.0)
 
+    def __ne__(self, other: object) -> bool:
+        return not self == other
+
     def __hash__(self) -> int:
         return hash(0.0)
 

@@ -10,6 +10,7 @@ from costing.fields.views import Cells, Following, Held, InRules
 
 GIVEN, WORKED, KEPT = "given", "worked", "kept"
 REMARK = "remark"  # the role of a column that says in words what is to be looked at in its row
+TOLD = "told"  # the same, where it gathers what others say, and so stands in sight, before all that is worked out
 
 Rule = Callable[..., Any]
 

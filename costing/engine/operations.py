@@ -8,18 +8,21 @@ from __future__ import annotations
 
 import math
 import operator
+import re
 from collections.abc import Callable
 from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import Any, cast
 
 from costing.engine.expressions import Node, Operation, teach_arithmetic
 from costing.engine.ranges import (
+    at_rank,
     largest_matching,
     largest_matching_below,
     largest_matching_until,
     match_first,
     match_step,
     matching,
+    outside_bounds,
     position_of_first,
     sum_later,
     value_in_row,
@@ -30,6 +33,7 @@ from costing.engine.signatures import (
     Combining,
     Comparing,
     Counting,
+    CountingCells,
     Joining,
     LargestUpTo,
     LargestWhere,
@@ -40,6 +44,10 @@ from costing.engine.signatures import (
     SummingAfter,
     SummingWhere,
     Testing,
+    TestingBounds,
+    TestingCell,
+    TestingListed,
+    TestingWord,
     ValueAt,
 )
 from costing.engine.unit_rules import (
@@ -155,10 +163,120 @@ count_same: Counting = Operation(
     CALL,
     "SUMPRODUCT(({0}={1})*1)",
 )
+count_both_same: Counting = Operation(
+    "SUMPRODUCT",
+    lambda one, first, other, second: len(matching((one, first, other, second))),
+    lambda *_: NUMBER,
+    lambda one, first, other, second: f"the number of rows with {one} equal to {first} and {other} to {second}",
+    CALL,
+    "SUMPRODUCT(({0}={1})*({2}={3}))",
+)
+is_missing: TestingListed = Operation(
+    "MATCH",
+    lambda keys, key: key != "" and not matching((keys, key)),
+    lambda *_: NUMBER,
+    lambda keys, key: f"{keys} lacks {key}",
+    CALL,
+    'AND({1}<>"",ISERROR(MATCH({1},{0},0)))',
+    body=True,
+)
+is_outside: TestingBounds = Operation(
+    "COUNTIFS",
+    outside_bounds,
+    lambda *_: NUMBER,
+    lambda names, name, lows, highs, value: f"{value} lies outside {lows} and {highs} where {names} is {name}",
+    COMPARISON,
+    'COUNTIFS({0},{1},{2},"<="&{4},{3},">="&{4})=0',
+)
+typed_below: Counting = Operation(
+    "COUNTA",
+    lambda _: 0.0,
+    lambda _: NUMBER,
+    lambda keys: f"cells filled in below the rows of {keys}",
+    CALL,
+    "COUNTA({0}_below)",
+)
+typed_over: Counting = Operation(
+    "SUMPRODUCT",
+    lambda _: 0.0,
+    lambda _: NUMBER,
+    lambda first: f"cells without a formula from {first} on to the right",
+    CALL,
+    "SUMPRODUCT(1-_xlfn.ISFORMULA({0}_worked))",
+)
 larger: Combining = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller: Combining = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
 root: Combining = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
 size_of: Combining = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
+
+
+filled_in: CountingCells = Operation(
+    "COUNTA",
+    lambda *cells: float(sum(cell != "" for cell in cells)),
+    lambda *_: NUMBER,
+    lambda *cells: f"how many of {_listed(cells)} are filled in",
+    CALL,
+    "COUNTA({areas})",
+)
+texts_in: CountingCells = Operation(
+    "COUNTA",
+    lambda *cells: float(sum(isinstance(cell, str) and cell != "" for cell in cells)),
+    lambda *_: NUMBER,
+    lambda *cells: f"how many of {_listed(cells)} hold a text",
+    SUM,
+    "COUNTA({areas})-COUNT({areas})",
+)
+lowest_in: CountingCells = Operation(
+    "MIN",
+    lambda *cells: min((cell for cell in cells if cell != ""), default=0.0),
+    lambda *_: NUMBER,
+    lambda *cells: f"the lowest of {_listed(cells)}",
+    CALL,
+    "MIN({areas})",
+)
+highest_in: CountingCells = Operation(
+    "MAX",
+    lambda *cells: max((cell for cell in cells if cell != ""), default=0.0),
+    lambda *_: NUMBER,
+    lambda *cells: f"the highest of {_listed(cells)}",
+    CALL,
+    "MAX({areas})",
+)
+is_number: TestingCell = Operation(
+    "ISNUMBER", lambda cell: not isinstance(cell, str), lambda _: NUMBER, lambda cell: f"{cell} is a number", CALL
+)
+flaws_of_name: CountingCells = Operation(
+    "TRIM",
+    lambda text: float((_tidied(text) != text) + (not isinstance(text, str)) + (str(text)[:1] in ("<", ">", "="))),
+    lambda _: NUMBER,
+    lambda text: f"how many of these hold of {text}: a blank too many or * ? ~, a number, < > or = in front",
+    SUM,
+    '(TRIM(SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({0},"*",""),"?",""),"~",""))<>{0})'
+    '+ISNUMBER({0})+ISNUMBER(FIND(LEFT({0}&"x"),"<>="))',
+)
+tidy: Joining = Operation(
+    "TRIM",
+    lambda text: " ".join(text.split()) or NOTHING,
+    lambda _: TEXT,
+    lambda text: text,
+    CALL,
+)
+is_unlisted: TestingWord = Operation(
+    "FIND",
+    lambda text, words: f" {str(text).lower()} " not in words,
+    lambda *_: NUMBER,
+    lambda text, words: f"{text} is none of {words}",
+    CALL,
+    'ISERROR(FIND(" "&LOWER({0})&" ",{1}))',
+)
+
+
+def _tidied(text: object) -> str:
+    return " ".join(part for part in re.sub(r"[*?~]", "", str(text)).split(" ") if part)
+
+
+def _listed(cells: tuple[str, ...]) -> str:
+    return ", ".join(cells)
 
 
 def _where(pairs: tuple[str, ...]) -> str:
@@ -187,7 +305,7 @@ look_up: LookingUp = Operation(
     lambda values, *_: values,
     lambda values, keys, key: f"{values} where {keys} is {key}",
     CALL,
-    "INDEX({0},MATCH({2},{1},0))",
+    'IF(ISNUMBER(MATCH({2},{1},0)),INDEX({0},MATCH({2},{1},0))," ")',
 )
 position_of: Positioning = Operation(
     "MATCH",
@@ -204,6 +322,15 @@ value_at: ValueAt = Operation(
     lambda values, position: f"{values} at place {position}",
     CALL,
     "CHOOSE(1+({1}>1),0,INDEX({0},{1}))",
+)
+largest_at: LargestUpTo = Operation(
+    "SUMPRODUCT",
+    at_rank,
+    lambda values, *_: values,
+    lambda values, keys, key, rank: f"number {rank} of {values} where {keys} is {key}, the largest first",
+    CALL,
+    "SUMPRODUCT(LARGE(({1}={2})*{0},{3}))",
+    body=True,
 )
 largest_where: LargestWhere = Operation(
     "SUMPRODUCT",
@@ -320,21 +447,30 @@ __all__ = [
     "at_step",
     "both",
     "choose",
-    "count_larger", "count_same", "count_where",
+    "count_both_same", "count_larger", "count_same", "count_where",
     "counted",
     "counted_rows",
     "divide",
     "either",
     "equal",
+    "filled_in",
+    "flaws_of_name",
+    "highest_in",
     "is_blank",
+    "is_missing",
+    "is_number",
+    "is_outside",
+    "is_unlisted",
     "join",
     "larger",
+    "largest_at",
     "largest_below",
     "largest_until",
     "largest_where",
     "left_blank",
     "less",
     "look_up",
+    "lowest_in",
     "more",
     "multiply",
     "only_if",
@@ -352,7 +488,11 @@ __all__ = [
     "subtract",
     "sum_after",
     "sum_where",
+    "texts_in",
+    "tidy",
     "total",
+    "typed_below",
+    "typed_over",
     "unequal",
     "value_at",
 ]  # fmt: skip

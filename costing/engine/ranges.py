@@ -97,9 +97,9 @@ def matching(pairs: tuple[Any, ...]) -> list[int]:
 
 
 def match_first(values: Values, keys: Values, key: Any) -> Any:
-    """Return the value beside the first row whose key matches; a blank where none does."""
+    """Return the value beside the first row whose key matches; a lone blank where none does."""
     rows = matching((keys, key))
-    return values.store.values[rows[0]] if rows else ""
+    return values.store.values[rows[0]] if rows else " "
 
 
 def position_of_first(keys: Values, key: Any) -> float:
@@ -138,3 +138,15 @@ def largest_matching_below(values: Values, keys: Values, key: Any, limit: float)
 def match_step(values: Values, steps: Values, reached: float) -> Any:
     """Return the value beside the last step that a figure reaches. Steps stand in rising order."""
     return values.rows()[bisect_right(steps.rows(), reached) - 1]
+
+
+def at_rank(values: Values, keys: Values, key: Any, rank: float) -> float:
+    """Return the value at a rank among the rows whose key matches, the largest first; 0 where there are not as many."""
+    found = sorted((float(values.store.values[row]) for row in matching((keys, key))), reverse=True)
+    return found[int(rank) - 1] if 1 <= rank <= len(found) else 0.0
+
+
+def outside_bounds(names: Values, name: str, lows: Values, highs: Values, value: float) -> bool:
+    """Say whether a figure lies outside every pair of bounds beside a name."""
+    low, high = lows.store.values, highs.store.values
+    return not any(low[row] <= value <= high[row] for row in matching((names, name)))

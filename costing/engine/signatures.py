@@ -30,6 +30,30 @@ class Testing(Protocol):
     def __call__(self, *tests: bool) -> bool: ...
 
 
+class TestingCell(Protocol):
+    """What stands in a cell to a test."""
+
+    def __call__(self, cell: object, /) -> bool: ...
+
+
+class TestingWord(Protocol):
+    """What stands in a cell, held against words between blanks, to a test."""
+
+    def __call__(self, cell: object, words: str, /) -> bool: ...
+
+
+class TestingListed(Protocol):
+    """A column of names and one that should be among them, to a test."""
+
+    def __call__(self, keys: Cells[str], key: str, /) -> bool: ...
+
+
+class TestingBounds(Protocol):
+    """A figure, held against bounds beside a name, to a test."""
+
+    def __call__(self, names: Cells[str], name: str, lows: Cells[float], highs: Cells[float], value: float, /) -> bool: ...
+
+
 class Choosing(Protocol):
     """One of two by a test."""
 
@@ -58,6 +82,12 @@ class Counting(Protocol):
     """Columns, and what to hold them against, to a number."""
 
     def __call__(self, values: Cells[Of], /, *against: object) -> float: ...
+
+
+class CountingCells(Protocol):
+    """Cells of a row, of whatever sort, to a number."""
+
+    def __call__(self, *cells: object) -> float: ...
 
 
 class SummingWhere(Protocol):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any
 
 from costing.engine.blank_keys import Part, combined, constant
@@ -69,13 +70,34 @@ def _written(operation: Operation, parts: Sequence[Part]) -> Part:
     if operation.template == "{0}":
         return Part(texts[0], parts[0].rank)
     if operation.template:
-        return Part(operation.template.format(*texts), operation.binds)
+        return Part(operation.template.format(*texts, areas=_areas(texts)), operation.binds)
     if operation.binds == CALL:
         return Part(f"{operation.sign}({','.join(texts)})")
     bracketed = [
         f"({part.text})" if part.rank < operation.binds + (1 if at else 0) else part.text for at, part in enumerate(parts)
     ]
     return Part(operation.sign.join(bracketed), operation.binds)
+
+
+def _areas(texts: Sequence[str]) -> str:
+    """Return cells of a row with those that stand side by side as one range."""
+    areas: list[list[str]] = []
+    for text in texts:
+        beside = areas and text.endswith(THIS_ROW) and areas[-1][-1].endswith(THIS_ROW)
+        if beside and column_number(text[:-1]) == column_number(areas[-1][-1][:-1]) + 1:
+            areas[-1].append(text)
+        else:
+            areas.append([text])
+    return ",".join(area[0] if len(area) == 1 else f"{area[0]}:{area[-1]}" for area in areas)
+
+
+def column_number(letters: str) -> int:
+    """Return which column some letters name.
+
+    >>> column_number("A"), column_number("AB")
+    (1, 28)
+    """
+    return reduce(lambda number, letter: 26 * number + ord(letter) - ord("A") + 1, letters, 0)
 
 
 def measure(node: Any) -> Any:

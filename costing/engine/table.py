@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Generic, TypeVar, cast
 
-from costing.engine.declared import GIVEN, KEPT, WORKED, Rule, Worked
+from costing.engine.declared import GIVEN, KEPT, TOLD, WORKED, Rule, Worked
 from costing.engine.expressions import Above, Figure, Here, Whole, leaves
 from costing.fields.types import FieldType, Record
 
@@ -110,7 +110,7 @@ class Table(Generic[RowType]):
     def __post_init__(self) -> None:
         for key, heading, unit, note, reader, extra in _given(self.row):
             self.columns[key] = Column(self, key, heading, unit, note, GIVEN, reader.shape, field=reader, **extra)
-        for each in _following(self.row):
+        for each in sorted(_following(self.row), key=lambda each: each.role != TOLD):
             self.columns[each.key] = self._column(each)
 
     def insert(self, after: str, worked_out: Sequence[Worked[Any]]) -> None:
@@ -138,8 +138,9 @@ class Table(Generic[RowType]):
 
     @property
     def ruled(self) -> list[Column]:
-        """The columns that follow from others."""
-        return [column for column in self.columns.values() if column.kind != GIVEN]
+        """The columns that follow from others, in the order in which they do: what gathers what others say comes last."""
+        ruled = [column for column in self.columns.values() if column.kind != GIVEN]
+        return sorted(ruled, key=lambda column: column.role == TOLD)
 
     @cached_property
     def groups(self) -> list[list[Column]]:
@@ -187,7 +188,7 @@ class TracedRow:
 
     def __getattr__(self, key: str) -> Here:
         wanted = _column(self._column.table, key)
-        order = list(self._column.table.columns)
+        order = [column.key for column in (*self._column.table.given, *self._column.table.ruled)]
         if order.index(key) >= order.index(self._column.key):
             raise AttributeError(f"{self._column.name} looks at {wanted.name}, which does not stand to its left")
         return Here(wanted)

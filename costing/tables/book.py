@@ -36,8 +36,10 @@ from costing.tables.selling.products import PRODUCTS
 from costing.tables.selling.shelf_cards import SHELF
 from costing.tables.selling.tubs import TUBS
 from costing.tables.settings import SETTINGS
+from costing.tables.usual_values import USUAL_VALUES
 from costing.tables.whole.checks import CHECKS, LOOKS
 from costing.tables.whole.seen import SEEN
+from costing.tables.whole.to_mend import MEND
 from costing.tables.whole.totals import TOTALS
 
 __all__ = ["BOOK", "Book"]
@@ -51,6 +53,7 @@ class Book:
     units = whole(UNITS)
     tolerances = whole(TOLERANCES)
     mean_factors = whole(MEAN_FACTORS)
+    usual = whole(USUAL_VALUES)
     purchases = whole(PURCHASES)
     items = whole(ITEMS)
     stock_totals = named(STOCK_TOTALS)
@@ -86,3 +89,4 @@ class Book:
     seen = whole(SEEN)
     checks = named(CHECKS)
     looks = named(LOOKS)
+    mend = named(MEND)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from costing.engine.operations import NOTHING, choose, look_up, sum_where
+from costing.engine.operations import look_up, sum_where
 from costing.fields.views import Cells
 
 if TYPE_CHECKING:
@@ -42,10 +42,10 @@ def put_in(formula: str, season: Book) -> float:
 
 
 def text_of_product(product: str, season: Book, values: Cells[str]) -> str:
-    """Return a product's text out of a column of Products, nothing in a row without one."""
-    return choose(product == "", NOTHING, look_up(values, season.products.product, product))
+    """Return a product's text out of a column of Products, nothing where it is not there."""
+    return look_up(values, season.products.product, product)
 
 
 def text_of_item(item: str, season: Book, values: Cells[str]) -> str:
-    """Return an item's text out of a column of Items, nothing in a row without one."""
-    return choose(item == "", NOTHING, look_up(values, season.items.item, item))
+    """Return an item's text out of a column of Items, nothing where it is not there."""
+    return look_up(values, season.items.item, item)

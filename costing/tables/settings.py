@@ -153,6 +153,12 @@ class SettingsFigures(Settings, Figures):
         "Percentages that are to add up to 100 may miss it by 0.01. Fixed.",
     )
     tolerance = fixed("Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
+    far_price = fixed(
+        "Times the usual price",
+        4,
+        "A purchase so many times dearer or cheaper than the item's others is marked on Purchases. Common practice, no "
+        "source. Fixed.",
+    )
     naoh_for_koh = fixed(
         "Sodium hydroxide for potassium hydroxide",
         0.7128893,

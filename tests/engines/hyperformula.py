@@ -6,15 +6,17 @@ import json
 import os
 import shutil
 import subprocess
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
 import pytest
 
-from tests.engines.sheets import Place, Sheets
+from tests.engines.sheets import Place, Sheets, typed_in
 
 PACKAGE = "hyperformula@3.5.0"
 SCRIPT = Path(__file__).with_name("hyperformula.mjs")
+SCRIPT_OF_EDITS = Path(__file__).with_name("hyperformula_edits.mjs")
 CIRCLE = "#CYCLE!"
 
 
@@ -46,3 +48,17 @@ def worked_out(sheets: Sheets, module: Path, folder: Path) -> dict[Place, Any]:
         for row, cells in enumerate(rows, start=1)
         for column, value in enumerate(cells, start=1)
     }
+
+
+def after_edits(
+    sheets: Sheets, edits: Sequence[Mapping[Place, Any]], read: Sequence[Place], module: Path, folder: Path
+) -> tuple[list[Any], list[list[Any]]]:
+    """Return what some cells come to as the workbook stands, and after each of many edits, each made alone."""
+    given, found = folder / "edits.json", folder / "after.json"
+    listed = [[[*place, typed_in(value)] for place, value in edit.items()] for edit in edits]
+    passed = {"sheets": sheets.rows(), "names": sheets.names, "read": read, "edits": listed}
+    given.write_text(json.dumps(passed), encoding="utf-8")
+    command = ["node", str(SCRIPT_OF_EDITS), str(module), str(given), str(found)]
+    subprocess.run(command, check=True, capture_output=True, timeout=300)
+    results = json.loads(found.read_text(encoding="utf-8"))
+    return results["before"], results["after"]

@@ -20,8 +20,10 @@ from openpyxl.worksheet.cell_range import CellRange
 
 # What every spreadsheet program of the last fifteen years works out alike.
 FUNCTIONS = {
-    "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNTA", "COUNTIFS", "IF", "INDEX", "ISBLANK", "ISNUMBER", "MATCH", "MAX",
-    "MIN", "OR", "ROUND", "ROUNDUP", "SQRT", "SUM", "SUMIFS", "SUMPRODUCT",
+    "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNT", "COUNTA", "COUNTIFS", "FIND", "IF", "INDEX", "ISBLANK", "ISERROR",
+    "ISNUMBER", "LARGE", "LEFT", "LOWER", "MATCH", "MAX", "MIN", "OR", "ROUND", "ROUNDUP", "SQRT", "SUBSTITUTE", "SUM",
+    "SUMIFS", "SUMPRODUCT", "TRIM",
+    "_xlfn.ISFORMULA",  # of 2013, and so with this sign before it in the file
 }  # fmt: skip
 NUMBERS = {0, 1, 2, 12, 24, 60, 100, 1000}  # that never change: what changes has a cell of its own
 LONGEST, DEEPEST = 200, 4  # characters of a formula, functions in one another
@@ -120,7 +122,15 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
     for sheet in book.book:
         for table in sheet.tables.values():
             left, top, right, bottom = CellRange(table.ref).bounds
-            if table.name in ("list_settings", "list_totals", "list_checks", "list_looks", "list_moves", "list_shock"):
+            if table.name in (
+                "list_settings",
+                "list_totals",
+                "list_checks",
+                "list_looks",
+                "list_mend",
+                "list_moves",
+                "list_shock",
+            ):
                 continue  # each figure there is a formula of its own
             for column in range(left, right + 1):
                 found = [at_place.get((sheet.title, row, column)) for row in range(top + 1, bottom + 1)]

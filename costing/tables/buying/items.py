@@ -10,21 +10,26 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
+    count_same,
     count_where,
     either,
+    largest_at,
     largest_where,
     or_one,
     pick,
     ratio,
     read_as,
+    root,
+    round_up,
     sum_where,
 )
 from costing.engine.table import Table
 from costing.fields.catalogue import Ingredient, ingredient_named, ingredients
 from costing.fields.types import ChoiceField, IngredientField, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number, OptionalNumber, Words
-from costing.tables import equations
+from costing.tables import equations, row_remarks
 from costing.tables.order_of_making import formula_of
+from costing.tables.row_remarks import Tests
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -73,10 +78,34 @@ class Item(Record):
     note: Text = given("Note", "Anything worth remembering.", default="")
 
 
+UNUSED = "Bought, used nowhere"
 OLD_PRICE, AT_LATEST, AT_NOTHING = "old price", "at its latest price", "at nothing"
 LYE, WATER, PRESERVATIVE, BASE = "lye", "water", "preservative", "base"
 TAKES_UP_LYE = ("oil", "fatty-acid", "")  # kinds, as far as a kind tells: a thing of no kind may
 SODA, POTASH = "sodium-hydroxide", "potassium-hydroxide"
+
+
+_WRONG = ("wrong_cells", "wrong_words", "wrong_names", "wrong_keys", "wrong_zeros")
+
+
+def _names(row: ItemRow, _: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Item)
+    yield both(row.item != "", count_same(row.through.item, row.item) > 1), "Twice"
+    yield both(row.as_formula > 0, row.item != ""), "Also a formula"
+
+
+def _keys(row: ItemRow, _: Book) -> Tests:
+    yield from row_remarks.badly_named(row)
+    yield row.price < 0, "A price below zero"
+    yield both(row.counted_in == "piece", row.by_weight > 0), "By piece and by weight"
+
+
+def _zeros(row: ItemRow, _: Book) -> Tests:
+    yield from row_remarks.zeros(row, "density", "quote")
+
+
+def _doubts(row: ItemRow, _: Book) -> Tests:
+    yield both(row.used_in == 0, row.latest_day > 0, row.on_hand == 0), UNUSED
 
 
 class ItemRow(Item, Rules):
@@ -103,11 +132,7 @@ class ItemRow(Item, Rules):
     def counted_in(self, season: Book) -> str:
         """g, or piece for what is bought or used by the piece."""
         mine = season.purchases
-        by_piece = (
-            count_where(mine.item, self.item, mine.unit, "piece")
-            + count_where(mine.item, self.item, mine.unit, "dozen")
-            + count_where(season.tubs.part, self.item)
-        )
+        by_piece = sum_where(mine.by_piece, mine.item, self.item) + count_where(season.tubs.part, self.item)
         return pick(1 + choose(self.item == "", 0, 1) + choose(by_piece > 0, 1, 0), NOTHING, "g", "piece")
 
     @worked("Has a price", decimals=0)
@@ -271,6 +296,56 @@ class ItemRow(Item, Rules):
         lacks = both(self.used_in > 0, self.lacks == 1)
         free = both(self.used_in > 0, self.lacks == 0, self.price <= 0, self.kind != WATER)
         return pick(1 + choose(lacks, 1, 0) + choose(free, 2, 0), NOTHING, AT_LATEST, AT_NOTHING)
+
+    @worked("Purchases with a price", decimals=0)
+    def purchases_seen(self, season: Book) -> float:
+        """How many times it was paid for by the day priced on."""
+        return sum_where(season.purchases.price_counts, season.purchases.item, self.item)
+
+    @worked("Middle price, upper", "money/each", decimals=5)
+    def middle_high(self, season: Book) -> float:
+        """Of all it cost per gram or piece, purchase by purchase, the middle one; the upper of the middle two."""
+        return _price_at(self, season, round_up(self.purchases_seen / 2, 0))
+
+    @worked("Middle price, lower", "money/each", decimals=5)
+    def middle_low(self, season: Book) -> float:
+        """The same; the lower of the middle two."""
+        return _price_at(self, season, round_up((self.purchases_seen + 1) / 2, 0))
+
+    @worked("Usual price", "money/each", decimals=5)
+    def usual(self, _: Book) -> float:
+        """What a gram or piece usually cost: the median of all its purchases, as ratios."""
+        return root(self.middle_high * self.middle_low)
+
+    @worked("Rows by weight", decimals=0)
+    def by_weight(self, season: Book) -> float:
+        """How many purchases of it are by weight or volume, and formula lines with it."""
+        mine = season.purchases
+        return sum_where(mine.by_weight, mine.item, self.item) + count_where(
+            season.making.what, self.item, season.making.row, "line"
+        )
+
+    @worked("Formulas of its name", decimals=0)
+    def as_formula(self, season: Book) -> float:
+        """How many rows on Formulas have the name of this bought thing: none, if all is well."""
+        return count_where(season.making.formula, self.item)
+
+    name_flaws = row_remarks.name_flaws("item")
+    used_row = row_remarks.used_row(Item)
+    wrong_cells = row_remarks.wrong_cells(Item)
+    wrong_words = row_remarks.wrong_words(Item)
+    wrong_names = row_remarks.says("Wrong names", "Names that are empty or stand there twice.", _names)
+    wrong_keys = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
+    wrong_zeros = row_remarks.says("Wrong zeros", "Zeros where there must be more.", _zeros)
+    doubt = row_remarks.says("Look at its use", "What was bought and is used nowhere.", _doubts)
+    to_look_at = row_remarks.to_look_at("doubt")
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark", "basis_remark"), doubts=("doubt",))
+
+
+def _price_at(row: ItemRow, season: Book, rank: float) -> float:
+    mine = season.purchases
+    return choose(row.purchases_seen > 0, largest_at(mine.price_seen, mine.item, row.item, rank), 0)
 
 
 def sets_price(purchase: PurchaseRow, item: ItemRow) -> bool:

@@ -14,6 +14,7 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
+    count_where,
     either,
     join,
     largest_until,
@@ -31,7 +32,8 @@ from costing.fields.types import Day, Key, Name, NumberField, PercentField, Reco
 from costing.fields.units import purchase_units, registered_unit, same_kind, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words
 from costing.fields.words import plain_word, words
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.buying import purchase_remarks
 from costing.tables.ones import ONE_EACH
 from costing.tables.settings import CURRENCY
 
@@ -186,6 +188,12 @@ def _check_tax(row: Purchase) -> None:
         raise fault(f"tax of {row.tax} in {row.paid} paid", "write the part of the amount paid that is tax")
 
 
+_WRONG = (
+    "wrong_cells", "wrong_empty", "wrong_names", "wrong_keys",
+    "wrong_amounts", "wrong_counts", "wrong_receipt", "wrong_return", "wrong_rate",
+)  # fmt: skip
+
+
 class PurchaseRow(Purchase, Rules):
     """What a row of a receipt cost when all is shared, and what came in with it."""
 
@@ -261,6 +269,18 @@ class PurchaseRow(Purchase, Rules):
     def pieces(self, season: Book) -> float:
         """What came in by the piece."""
         return self.packs_counted * self.size * sum_where(season.units.pieces, season.units.unit, self.unit)
+
+    @worked("By piece", decimals=0)
+    def by_piece(self, season: Book) -> float:
+        """1 where its unit counts pieces."""
+        return choose(sum_where(season.units.pieces, season.units.unit, self.unit) > 0, 1, 0)
+
+    @worked("By weight", decimals=0)
+    def by_weight(self, season: Book) -> float:
+        """1 where its unit weighs, or measures a volume."""
+        grams = sum_where(season.units.grams, season.units.unit, self.unit)
+        millilitres = sum_where(season.units.millilitres, season.units.unit, self.unit)
+        return choose(either(grams > 0, millilitres > 0), 1, 0)
 
     @worked("Grams or pieces", "each")
     def amount(self, _: Book) -> float:
@@ -348,6 +368,69 @@ class PurchaseRow(Purchase, Rules):
     def stock_cost(self, _: Book) -> float:
         """This row's part in what is still there of its lot, at its landed cost. A return takes its part off."""
         return equations.part_of_cost(self.landed, self.lot_left, self.lot_amount)
+
+    @worked("Its price alone", "money/each", decimals=5)
+    def price_seen(self, _: Book) -> float:
+        """What a gram or piece cost, if the purchase was paid for and came in by the day priced on."""
+        return choose(both(self.came_in > 0, self.landed > 0), self.landed_each, 0)
+
+    @worked("Price counts", decimals=0)
+    def price_counts(self, _: Book) -> float:
+        """1 where that is known."""
+        return choose(self.price_seen > 0, 1, 0)
+
+    @worked("To its usual price", decimals=2)
+    def to_usual(self, season: Book) -> float:
+        """What it cost, as times the item's usual price."""
+        return ratio(self.price_seen, sum_where(season.items.usual, season.items.item, self.item))
+
+    @worked("Times the usual", decimals=2)
+    def times_usual(self, season: Book) -> float:
+        """The same; of two purchases, as times the other one, since the usual lies between them."""
+        two = sum_where(season.items.purchases_seen, season.items.item, self.item) == 2
+        return choose(two, self.to_usual * self.to_usual, self.to_usual)
+
+    @worked("Alike", decimals=0)
+    def alike(self, season: Book) -> float:
+        """How many rows of the same receipt have this item, amount and payment."""
+        mine = season.purchases
+        return count_where(
+            mine.item, self.item, mine.receipt, self.receipt, mine.bought_on, self.bought_on, mine.amount, self.amount,
+            mine.paid, self.paid,
+        )  # fmt: skip
+
+    name_flaws = row_remarks.name_flaws("item")
+    used_row = row_remarks.used_row(Purchase)
+
+    @worked("Goods or shared", decimals=0)
+    def is_goods_row(self, _: Book) -> float:
+        """1 for goods, 2 for a delivery or discount."""
+        shared = either(self.item == DELIVERY, self.item == DISCOUNT)
+        return choose(self.item == "", 0, 1) + choose(shared, 1, 0)
+
+    @worked("On Items", decimals=0)
+    def on_items(self, season: Book) -> float:
+        """How many rows on Items have its name: one, if all is well."""
+        return count_where(season.items.item, self.item)
+
+    @worked("Millilitres in its unit", "millilitre", decimals=0)
+    def millilitres(self, season: Book) -> float:
+        """Above 0 for what is bought by volume."""
+        return sum_where(season.units.millilitres, season.units.unit, self.unit)
+
+    wrong_cells = row_remarks.wrong_cells(Purchase)
+    wrong_empty = row_remarks.says("Wrongly empty", "Cells that must be filled in, and are not.", purchase_remarks.empty)
+    wrong_names = row_remarks.says("Wrong names", "Names that lead nowhere.", purchase_remarks.names)
+    wrong_keys = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", purchase_remarks.keys)
+    wrong_amounts = row_remarks.says("Wrong amounts", "Amounts that contradict one another.", purchase_remarks.amounts)
+    wrong_counts = row_remarks.says("Wrong counts", "Zeros where there must be more.", purchase_remarks.counts)
+    wrong_receipt = row_remarks.says("Wrong receipts", "What cannot be shared among goods.", purchase_remarks.receipts)
+    wrong_return = row_remarks.says("Wrong returns", "Returns of what was not bought.", purchase_remarks.returns)
+    wrong_rate = row_remarks.says("Wrong rates", "Rates and currencies that lack one another.", purchase_remarks.rates)
+    doubt = row_remarks.says("Look at", "What looks like a slip, right as it may be.", purchase_remarks.doubts)
+    to_look_at = row_remarks.to_look_at("doubt")
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, doubts=("doubt",))
 
 
 PURCHASES = Table(

@@ -6,7 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import NOTHING, choose, join, look_up, position_of, ratio, sum_where, value_at
+from costing.engine.operations import join, position_of, ratio, sum_where, value_at
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.tables.deciding.contents import content_rows
@@ -30,8 +30,7 @@ class InTubRow(InTub, Rules):
     @worked("Filled with", "text")
     def filled_with(self, season: Book) -> str:
         """The product's filling."""
-        found = look_up(season.products.filled_with, season.products.product, self.product)
-        return choose(self.product == "", NOTHING, found)
+        return text_of_product(self.product, season, season.products.filled_with)
 
     @worked("Tub", "text")
     def tub(self, season: Book) -> str:

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, look_up, pick, position_of, value_at
+from costing.engine.operations import NOTHING, both, choose, look_up, pick, position_of, value_at
 from costing.engine.table import Table
 from costing.fields.catalogue import ingredients
 from costing.fields.types import Key, NumberField, Record, Reference, Text, given
@@ -94,8 +94,7 @@ class LyeRow(Lye, Rules):
     @worked("Card", "text")
     def card(self, season: Book) -> str:
         """The formula whose lines count."""
-        found = count_where(season.making.made, self.made)
-        return choose(found == 0, NOTHING, look_up(season.making.formula, season.making.made, self.made))
+        return look_up(season.making.formula, season.making.made, self.made)
 
     @worked("Place on Formulas", decimals=0)
     def card_row(self, season: Book) -> float:

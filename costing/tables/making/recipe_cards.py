@@ -41,10 +41,12 @@ from costing.fields.types import (
     given,
 )
 from costing.fields.views import Cells, Number, OptionalNumber, Words
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.making import card_remarks
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
 from costing.tables.order_of_making import formulas_used, making_order
 from costing.tables.sources import Source
+from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -150,6 +152,12 @@ class CardEntry(Record):
 
 
 UNPRICED, OFF = "not found above", "not 100 %"
+
+
+_WRONG = ("wrong_cells", "wrong_words", "wrong_cards", "wrong_steps", "wrong_things", "wrong_outputs", "wrong_names")
+
+
+_DOUBTS = ("unusual_batch", "unusual_minutes", "unusual_watts", "unusual_hours", "unusual_loss")
 
 
 class CardRow(CardEntry, Rules):
@@ -351,6 +359,101 @@ class CardRow(CardEntry, Rules):
         """Says so when a line's item neither has a price on Items nor is made further up, or when percentages miss 100."""
         lost = both(self.row == "line", self.priced == 0, self.made_row == 0)
         return pick(1 + choose(lost, 1, 0) + choose(self.off > 0, 2, 0), NOTHING, UNPRICED, OFF)
+
+    name_flaws = row_remarks.name_flaws("formula")
+    used_row = row_remarks.used_row(CardEntry)
+
+    @worked("Heads so far", decimals=0)
+    def heads(self, _: Book) -> float:
+        """How many heads of its card stand down to this row: one, if all is well."""
+        return count_where(self.through.formula, self.formula, self.through.row, "formula")
+
+    @worked("Yields on card", decimals=0)
+    def yields_on_card(self, season: Book) -> float:
+        """How many yields its card has: one, if all is well."""
+        return count_where(season.making.formula, self.formula, season.making.row, "yield")
+
+    @worked("Steps on card", decimals=0)
+    def steps_on_card(self, season: Book) -> float:
+        """How many steps its card has."""
+        return count_where(season.making.formula, self.formula, season.making.row, "step")
+
+    @worked("Percent of all lines", shape="percent")
+    def percent_lines(self, season: Book) -> float:
+        """The percentages of all lines of its card together."""
+        mine = season.making
+        return sum_where(mine.percent, mine.formula, self.formula, mine.row, "line")
+
+    @worked("Steps of its name", decimals=0)
+    def steps_named(self, season: Book) -> float:
+        """How many steps of its card are called as this row's: one, if all is well."""
+        mine = season.making
+        return count_where(mine.formula, self.formula, mine.row, "step", mine.step, self.step)
+
+    @worked("Of these behind it", decimals=0)
+    def steps_behind(self, _: Book) -> float:
+        """How many of them stand above: none for a line, if all is well."""
+        above = self.above
+        return count_where(above.formula, self.formula, above.row, "step", above.step, self.step)
+
+    @worked("Outputs by weight", decimals=0)
+    def by_weight(self, season: Book) -> float:
+        """How many outputs of its card share its cost by weight."""
+        return _outputs_by(self, season, "weight")
+
+    @worked("Outputs by sales", decimals=0)
+    def by_sales(self, season: Book) -> float:
+        """How many share it by what they sell for."""
+        return _outputs_by(self, season, "sales")
+
+    wrong_cells = row_remarks.wrong_cells(CardEntry)
+    wrong_words = row_remarks.wrong_words(CardEntry)
+    wrong_cards = row_remarks.says("Wrong cards", "Cards that lack their head, steps, yield or batch.", card_remarks.cards)
+    wrong_steps = row_remarks.says(
+        "Wrong steps", "Steps that are not there, or stand above their lines.", card_remarks.steps
+    )
+    wrong_things = row_remarks.says("Wrong lines", "Lines without amount, outputs without worth.", card_remarks.things)
+    wrong_outputs = row_remarks.says(
+        "Wrong outputs", "Outputs that bear no cost, or stand there twice.", card_remarks.outputs
+    )
+    wrong_names = row_remarks.says("Wrong names", "Names that are empty, or mean something to a sheet.", card_remarks.names)
+
+    @worked("Grams of the batch", "gram", decimals=0)
+    def batch_grams(self, _: Book) -> float:
+        """On the head of a card, what a batch weighs."""
+        return choose(self.row == "formula", self.grams, 0)
+
+    @worked("Loss of a step", shape="percent")
+    def step_loss(self, _: Book) -> float:
+        """On a step, what it loses."""
+        return choose(self.row == "step", self.percent, 0)
+
+    unusual_batch = says_unusual("formulas", "batch_grams", "batch")
+    unusual_minutes = says_unusual("steps", "minutes", "minutes")
+    unusual_watts = says_unusual("steps", "watts", "watts")
+    unusual_hours = says_unusual("steps", "hours", "hours")
+    unusual_loss = says_unusual("steps", "loss_percent", "loss", of="step_loss")
+
+    @worked("Name on Seen", "text")
+    def seen_as(self, _: Book) -> str:
+        """What Seen calls the row: a formula, or a step of one."""
+        return choose(
+            self.row == "formula", join("formulas, ", self.formula), join("steps, ", self.formula, ", ", self.step)
+        )
+
+    @worked("Place on Seen", decimals=0)
+    def looked_at(self, season: Book) -> float:
+        """In which row of Seen it stands, if it was looked at."""
+        return position_of(season.seen.where, self.seen_as)
+
+    to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=_DOUBTS)
+
+
+def _outputs_by(row: CardRow, season: Book, way: str) -> float:
+    mine = season.making
+    return count_where(mine.formula, row.formula, mine.row, "output", mine.valued, way)
 
 
 def _off(together: float, season: Book) -> float:

@@ -7,10 +7,24 @@ from typing import TYPE_CHECKING
 from pydantic import model_validator
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_where, largest_until, look_up, ratio, read_as, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    both,
+    choose,
+    count_where,
+    filled_in,
+    is_missing,
+    largest_until,
+    look_up,
+    ratio,
+    read_as,
+    sum_where,
+)
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, NumberField, Record, Reference, fault, given
 from costing.fields.views import OptionalNumber
+from costing.tables import row_remarks
+from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -46,6 +60,19 @@ class BatchLine(Record):
         return self
 
 
+def _names(row: BatchLineRow, season: Book) -> Tests:
+    yield from row_remarks.left_empty(row, BatchLine)
+    yield is_missing(season.batches.batch, row.batch), "Unknown batch"
+
+
+def _grams(row: BatchLineRow, _: Book) -> Tests:
+    jugs = filled_in(row.before_grams, row.after_grams)
+    ways = filled_in(row.grams) * 2 + jugs
+    yield both(row.used_row == 1, ways != 2), "Grams, or both jugs"
+    yield both(row.used_row == 1, row.used <= 0), "Nothing went in"
+    yield both(row.item != "", row.found == 0), "Unknown item"
+
+
 class BatchLineRow(BatchLine, Rules):
     """What went into a batch against its formula."""
 
@@ -57,8 +84,7 @@ class BatchLineRow(BatchLine, Rules):
     @worked("Formula", "text")
     def formula(self, season: Book) -> str:
         """The formula of the batch."""
-        mine = season.batches
-        return choose(count_where(mine.batch, self.batch) == 0, NOTHING, look_up(mine.formula, mine.batch, self.batch))
+        return look_up(season.batches.formula, season.batches.batch, self.batch)
 
     @worked("Of the batch", shape="percent", decimals=2)
     def share(self, season: Book) -> float:
@@ -113,6 +139,19 @@ class BatchLineRow(BatchLine, Rules):
     def remark(self, _: Book) -> str:
         """Says so when the formula has no such thing in that step."""
         return choose(both(self.used > 0, self.formula_share == 0), NOT_IN_FORMULA, NOTHING)
+
+    used_row = row_remarks.used_row(BatchLine)
+
+    @worked("Found", decimals=0)
+    def found(self, season: Book) -> float:
+        """How many rows on Items and Formulas have its name."""
+        return count_where(season.items.item, self.item) + count_where(season.making.made, self.item)
+
+    wrong_cells = row_remarks.wrong_cells(BatchLine)
+    wrong_names = row_remarks.says("Wrong names", "What is empty or leads nowhere.", _names)
+    wrong_grams = row_remarks.says("Wrong grams", "Grams in two ways or none, and a jug that did not get lighter.", _grams)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_grams")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_grams", looks=("remark",))
 
 
 BATCH_LINES = Table(

@@ -9,11 +9,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, is_blank, pick, ratio, sum_where
+from costing.engine.operations import NOTHING, both, choose, count_same, is_blank, is_missing, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
 from costing.fields.views import Cells, OptionalNumber
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -57,6 +58,20 @@ def _part_of(whole: float, grams: float, all_grams: float) -> float:
 
 def _if_something_came_out(row: BatchRow, amount: float) -> float:
     return choose(row.grams_out > 0, amount, 0)
+
+
+def _names(row: BatchRow, season: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Batch)
+    yield is_missing(season.making.formula, row.formula), "Unknown formula"
+
+
+def _keys(row: BatchRow, season: Book) -> Tests:
+    yield from row_remarks.badly_named(row)
+    yield is_missing(season.batch_lines.batch, row.batch), "No lines"
+
+
+def _again(row: BatchRow, _: Book) -> Tests:
+    yield both(row.batch != "", count_same(row.through.batch, row.batch) > 1), "Twice"
 
 
 class BatchRow(Batch, Rules):
@@ -192,6 +207,17 @@ class BatchRow(Batch, Rules):
         """Says so when a batch was ruined, or weighs more than what went in."""
         ruined = both(self.batch != "", self.grams_out == 0)
         return pick(1 + choose(ruined, 1, 0) + choose(self.grams_out > self.went_in, 2, 0), NOTHING, RUINED, GAINED)
+
+    name_flaws = row_remarks.name_flaws("batch")
+    used_row = row_remarks.used_row(Batch)
+    wrong_cells = row_remarks.wrong_cells(Batch)
+    wrong_names = row_remarks.says(
+        "Wrong names", "What is empty, leads nowhere, has no lines or stands there twice.", _names
+    )
+    wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
+    wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again", looks=("remark",))
 
 
 BATCHES = Table(

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING
 from pydantic import model_validator
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, choose, count_where, pick, ratio, sum_where
+from costing.engine.operations import NOTHING, both, choose, count_where, is_missing, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Grams, Key, NumberField, Record, fault, given
 from costing.fields.views import Number
+from costing.tables import row_remarks
 from costing.tables.ones import ONE_GRAM
+from costing.tables.row_remarks import Tests
 from costing.tables.scales.tolerances import tolerable
 
 if TYPE_CHECKING:
@@ -38,6 +40,15 @@ class Weighing(Record):
             what = f"a tare of {self.tare_grams} in {self.gross_grams} gross leaves nothing in the tub"
             raise fault(what, "write the full tub in gross_grams, the empty one in tare_grams")
         return self
+
+
+def _names(row: WeighingRow, season: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Weighing)
+    yield is_missing(season.products.product, row.product), "Unknown product"
+
+
+def _nothing(row: WeighingRow, _: Book) -> Tests:
+    yield both(row.gross_grams != 0, row.net <= 0), "Nothing in it"
 
 
 class WeighingRow(Weighing, Rules):
@@ -88,6 +99,13 @@ class WeighingRow(Weighing, Rules):
     def remark(self, _: Book) -> str:
         """Says so when the tub is short or far short."""
         return pick(1 + self.short + self.far_short, NOTHING, SHORT, FAR_SHORT)
+
+    used_row = row_remarks.used_row(Weighing)
+    wrong_cells = row_remarks.wrong_cells(Weighing)
+    wrong_names = row_remarks.says("Wrong names", "What is empty or leads nowhere.", _names)
+    wrong_grams = row_remarks.says("Wrong grams", "Tubs with nothing in them.", _nothing)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_grams")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_grams", looks=("remark",))
 
 
 WEIGHINGS = Table(

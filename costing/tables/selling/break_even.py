@@ -67,17 +67,21 @@ class BreakEvenRow(BreakEven, Rules):
         """What is left of all planned sales of it after every cost."""
         return _prices(self, season, season.prices.season_profit)
 
+    @worked("Minutes", "minute", decimals=0)
+    def minutes(self, season: Book) -> float:
+        """Hands-on minutes for all planned."""
+        return of_product(self.product, season, season.products.planned_minutes)
+
     @worked("Hours", "hour", decimals=1)
-    def hours(self, season: Book) -> float:
-        """Hands-on time for all planned."""
-        return of_product(self.product, season, season.products.planned_minutes) / equations.MINUTES_PER_HOUR
+    def hours(self, _: Book) -> float:
+        """The same in hours."""
+        return self.minutes / equations.MINUTES_PER_HOUR
 
     @worked("An hour earns", "money/hour")
     def pay_per_hour(self, season: Book) -> float:
         """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
-        mine = season.products
-        earned = self.profit + of_product(self.product, season, mine.planned_work)
-        return equations.hourly_pay(earned, of_product(self.product, season, mine.planned_minutes))
+        earned = self.profit + of_product(self.product, season, season.products.planned_work)
+        return equations.hourly_pay(earned, self.minutes)
 
 
 def even_rows(source: Source) -> list[BreakEven]:

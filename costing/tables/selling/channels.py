@@ -6,11 +6,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose
+from costing.engine.operations import NOTHING, both, choose, count_same
 from costing.engine.table import Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
 from costing.fields.views import Number
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.row_remarks import Tests
+from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -38,6 +40,18 @@ class Channel(Record):
 UNREACHABLE = "no price reaches the margin"
 
 
+def _names(row: ChannelRow, _: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Channel)
+    yield both(row.channel != "", count_same(row.through.channel, row.channel) > 1), "Twice"
+
+
+def _keys(row: ChannelRow, _: Book) -> Tests:
+    yield from row_remarks.badly_named(row)
+
+
+_DOUBTS = ("unusual_fee", "unusual_margin")
+
+
 class ChannelRow(Channel, Rules):
     """What a channel leaves for costs."""
 
@@ -57,6 +71,21 @@ class ChannelRow(Channel, Rules):
         """Says so when fees and margin leave nothing to pay the costs from."""
         nothing = equations.nothing_kept(self.kept, season.settings.step_decimals)
         return choose(both(self.channel != "", nothing), UNREACHABLE, NOTHING)
+
+    name_flaws = row_remarks.name_flaws("channel")
+    used_row = row_remarks.used_row(Channel)
+    wrong_cells = row_remarks.wrong_cells(Channel)
+    wrong_words = row_remarks.wrong_words(Channel)
+    wrong_names = row_remarks.says("Wrong names", "Names that are empty or stand there twice, a margin left empty.", _names)
+    wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
+    unusual_fee = says_unusual("channels", "fee_percent", "fee")
+    unusual_margin = says_unusual("channels", "margin_percent", "margin")
+    looked_at = row_remarks.looked_at("channels", "channel")
+    to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_words", "wrong_names", "wrong_key")
+    remarks = row_remarks.remarks(
+        "wrong_cells", "wrong_words", "wrong_names", "wrong_key", looks=("remark",), doubts=_DOUBTS
+    )
 
 
 CHANNELS = Table(

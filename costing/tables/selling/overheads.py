@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import choose, either, ratio, total
+from costing.engine.operations import both, choose, count_same, either, ratio, total
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Money, Record, given
 from costing.fields.views import Words
+from costing.tables import row_remarks
+from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -27,6 +29,11 @@ class Overhead(Record):
         ChoiceField(DRIVERS),
         default="units",
     )
+
+
+def _names(row: OverheadRow, _: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Overhead)
+    yield both(row.overhead != "", count_same(row.through.overhead, row.overhead) > 1), "Twice"
 
 
 class OverheadRow(Overhead, Rules):
@@ -58,6 +65,13 @@ class OverheadRow(Overhead, Rules):
             + self.per_gram * total(mine.planned_grams)
             + self.per_minute * total(mine.planned_minutes)
         )
+
+    used_row = row_remarks.used_row(Overhead)
+    wrong_cells = row_remarks.wrong_cells(Overhead)
+    wrong_words = row_remarks.wrong_words(Overhead)
+    wrong_names = row_remarks.says("Wrong names", "What is empty or stands there twice.", _names)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_words", "wrong_names")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_words", "wrong_names")
 
 
 OVERHEADS = Table(

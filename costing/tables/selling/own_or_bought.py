@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import only_if, ratio, ratio_if, sum_where
+from costing.engine.operations import both, count_same, is_missing, only_if, ratio, ratio_if, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -28,6 +29,16 @@ def _of(season: Book, values: Cells[float], product: str) -> float:
 
 def _saved(row: AlternativeRow, season: Book, values: Cells[float]) -> float:
     return _of(season, values, row.bought) - _of(season, values, row.product)
+
+
+def _names(row: AlternativeRow, season: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Alternative)
+    yield is_missing(season.products.product, row.product), "Unknown product"
+
+
+def _again(row: AlternativeRow, season: Book) -> Tests:
+    yield is_missing(season.products.product, row.bought), "Unknown base one"
+    yield both(row.product != "", count_same(row.through.product, row.product) > 1), "Twice"
 
 
 class AlternativeRow(Alternative, Rules):
@@ -123,6 +134,12 @@ class AlternativeRow(Alternative, Rules):
     def base_break_even(self, _: Book) -> float:
         """Below this price per kg the bought base is cheaper, above it your own; nothing where there is no such price."""
         return only_if(self.even_price > 0, self.even_price)
+
+    used_row = row_remarks.used_row(Alternative)
+    wrong_names = row_remarks.says("Wrong names", "Names that are empty, lead nowhere or stand there twice.", _names)
+    wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
+    to_mend = row_remarks.to_mend("wrong_names", "wrong_again")
+    remarks = row_remarks.remarks("wrong_names", "wrong_again")
 
 
 ALTERNATIVES = Table(

@@ -6,13 +6,14 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, keeps, worked
-from costing.engine.operations import NOTHING, both, choose, pick, ratio, ratio_if
+from costing.engine.operations import NOTHING, both, choose, count_both_same, is_missing, pick, ratio, ratio_if
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
-from costing.tables import equations
+from costing.tables import equations, row_remarks
 from costing.tables.lookups import of_channel, of_product
 from costing.tables.ones import ONE_MONEY
+from costing.tables.row_remarks import Tests
 from costing.tables.selling.price_points import point_at, steps_to
 
 if TYPE_CHECKING:
@@ -34,6 +35,21 @@ class Price(Record):
 
 
 UNDER_FLOOR, UNDER_TARGET = "under the floor", "under the target"
+
+
+def _names(row: PriceRow, _: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Price)
+
+
+def _unknown(row: PriceRow, season: Book) -> Tests:
+    yield is_missing(season.products.product, row.product), "Unknown product"
+    yield is_missing(season.channels.channel, row.channel), "Unknown channel"
+
+
+def _keys(row: PriceRow, _: Book) -> Tests:
+    alike = count_both_same(row.through.product, row.product, row.through.channel, row.channel)
+    yield both(row.product != "", alike > 1), "Twice"
+    yield from row_remarks.zeros(row, "price")
 
 
 class PriceRow(Price, Rules):
@@ -190,6 +206,14 @@ class PriceRow(Price, Rules):
     def season_contribution(self, season: Book) -> float:
         """What planned sales leave to carry the overheads."""
         return self.planned * (self.profit + of_product(self.product, season, season.products.overheads))
+
+    used_row = row_remarks.used_row(Price)
+    wrong_cells = row_remarks.wrong_cells(Price)
+    wrong_names = row_remarks.says("Wrongly empty", "Names that are empty.", _names)
+    wrong_unknown = row_remarks.says("Wrong names", "Names that lead nowhere.", _unknown)
+    wrong_key = row_remarks.says("Wrong keys", "What stands there twice, and a price of 0.", _keys)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key", looks=("remark",))
 
 
 PRICES = Table(

@@ -6,12 +6,14 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, choose, sum_where
+from costing.engine.operations import NOTHING, both, choose, count_same, is_missing, sum_where
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
-from costing.tables import equations
+from costing.tables import equations, row_remarks
+from costing.tables.row_remarks import Tests
+from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -33,6 +35,24 @@ class Product(Record):
 
 
 OVER_LABELLED = "label above fill"
+
+
+def _empty(row: ProductRow, _: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Product)
+    yield both(row.product != "", count_same(row.through.product, row.product) > 1), "Twice"
+
+
+def _names(row: ProductRow, season: Book) -> Tests:
+    yield is_missing(season.making.found_as, row.filled_with), "Unknown filling"
+    yield is_missing(season.tubs.tub, row.tub), "Unknown tub"
+
+
+def _keys(row: ProductRow, _: Book) -> Tests:
+    yield from row_remarks.badly_named(row)
+    yield from row_remarks.zeros(row, "fill_grams")
+
+
+_DOUBTS = ("unusual_fill", "unusual_minutes", "unusual_waste")
 
 
 class ProductRow(Product, Rules):
@@ -130,6 +150,22 @@ class ProductRow(Product, Rules):
     def remark(self, _: Book) -> str:
         """Says so when the label promises more than is filled in."""
         return choose(self.on_label > self.fill_grams, OVER_LABELLED, NOTHING)
+
+    name_flaws = row_remarks.name_flaws("product")
+    used_row = row_remarks.used_row(Product)
+    wrong_cells = row_remarks.wrong_cells(Product)
+    wrong_empty = row_remarks.says("Wrongly empty", "Cells that must be filled in, and are not.", _empty)
+    wrong_names = row_remarks.says("Wrong names", "Names that lead nowhere, or stand there twice.", _names)
+    wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
+    unusual_fill = says_unusual("products", "fill_grams", "fill")
+    unusual_minutes = says_unusual("products", "minutes", "minutes")
+    unusual_waste = says_unusual("products", "waste_percent", "waste")
+    looked_at = row_remarks.looked_at("products", "product")
+    to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_empty", "wrong_names", "wrong_key")
+    remarks = row_remarks.remarks(
+        "wrong_cells", "wrong_empty", "wrong_names", "wrong_key", looks=("remark",), doubts=_DOUBTS
+    )
 
 
 PRODUCTS = Table("products", "Products", "Products", "What is sold, and what one costs, part by part.", ProductRow)

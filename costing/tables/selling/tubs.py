@@ -6,11 +6,13 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import or_one, sum_where
+from costing.engine.operations import both, count_both_same, is_missing, or_one, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, NumberField, Record, given
 from costing.fields.views import Number
+from costing.tables import row_remarks
 from costing.tables.ones import ONE_PIECE
+from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -22,6 +24,20 @@ class Tub(Record):
     tub: Key = given("Tub", "The key under which products name it.")
     part: Key = given("Part", "An item bought by the piece: jar, lid, label, spoon.", refers="items.item")
     count: Number = given("Count", "How many of it.", NumberField("piece", above=0), default=Decimal(1))
+
+
+def _names(row: TubRow, season: Book) -> Tests:
+    yield from row_remarks.left_empty(row, Tub)
+    yield is_missing(season.items.item, row.part), "Unknown part"
+
+
+def _again(row: TubRow, _: Book) -> Tests:
+    yield both(row.part != "", count_both_same(row.through.tub, row.tub, row.through.part, row.part) > 1), "Twice"
+
+
+def _keys(row: TubRow, _: Book) -> Tests:
+    yield from row_remarks.badly_named(row)
+    yield from row_remarks.zeros(row, "count")
 
 
 class TubRow(Tub, Rules):
@@ -36,6 +52,15 @@ class TubRow(Tub, Rules):
     def cost(self, _: Book) -> float:
         """What the part adds to one tub; a blank count is one."""
         return or_one(self.count, self.part, ONE_PIECE) * self.per_piece
+
+    name_flaws = row_remarks.name_flaws("tub")
+    used_row = row_remarks.used_row(Tub)
+    wrong_cells = row_remarks.wrong_cells(Tub)
+    wrong_names = row_remarks.says("Wrong names", "Names that are empty, lead nowhere or stand there twice.", _names)
+    wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
+    wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
+    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
 
 
 TUBS = Table("tubs", Sheet("Tubs", frozen=2), "Tubs", "What each tub is put together from: one row for each part.", TubRow)

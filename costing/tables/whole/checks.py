@@ -26,7 +26,13 @@ from costing.tables.selling.products import OVER_LABELLED
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
-_OF_ROWS = ("first_rows", "worked_in", "worked_out", "worked_scales")  # a formula of all checks would be too long to read
+_OF_ROWS = (
+    "first_rows",
+    "worked_in",
+    "worked_out",
+    "worked_scales",
+    "records",
+)  # a formula of all checks would be too long to read
 
 
 def _ok(test: bool) -> str:  # noqa: FBT001  # a figure like any other
@@ -120,16 +126,26 @@ class Checks(Figures):
         blanks = blanks + left_blank(season.batches.batch, season.batches.cost)
         return _ok(blanks + left_blank(season.batch_lines.batch, season.batch_lines.used) == 0)
 
+    @worked("Records are right", "text")
+    def records(self, season: Book) -> str:
+        """No row has anything to mend, and each counts once. To mend, further down, says on which sheet."""
+        return _ok(season.mend.rows == 0)
+
     @worked("Every row is worked out", "text")
     def rows(self, season: Book) -> str:
-        """OK when the checks of inserted rows are."""
+        """OK when the checks of rows are: that they are right, and those that look for inserted ones."""
         return _ok(both(*(getattr(season.checks, key) == "OK" for key in _OF_ROWS)))
+
+    @worked("Every other check", "text")
+    def others(self, season: Book) -> str:
+        """OK when all checks above are, but the one of rows to mend."""
+        asked = (key for key in CHECKS.entries if key not in (*_OF_ROWS, "others", "overall"))
+        return _ok(both(*(getattr(season.checks, key) == "OK" for key in asked)))
 
     @worked("All checks", "text")
     def overall(self, season: Book) -> str:
-        """OK when every check above is."""
-        others = (key for key in CHECKS.entries if key not in (*_OF_ROWS, "overall"))
-        return _ok(both(*(getattr(season.checks, key) == "OK" for key in others)))
+        """OK when every check is. Rows to mend are asked first, since they may leave others without a result."""
+        return choose(season.checks.records == "CHECK", "CHECK", season.checks.others)
 
 
 CHECKS_SHEET = Sheet(
@@ -237,6 +253,23 @@ class Looks(Figures):
         """1 where an item came into a formula or tub that In a tub does not list yet: the next export makes it whole."""
         return choose(season.cash.followed == WHOLE, 0, 1)
 
+    @worked("Purchases that look like a slip", decimals=0)
+    def purchases(self, season: Book) -> float:
+        """Rows after the day priced on, unlike the item's other prices, or twice the same."""
+        return count_where(season.purchases.to_look_at, 1)
+
+    @worked("Bought and used nowhere", decimals=0)
+    def unused(self, season: Book) -> float:
+        """Items that were paid for, and are in no formula, no tub and not on hand."""
+        return count_where(season.items.to_look_at, 1)
+
+    @worked("Figures that small makers do not write", decimals=0)
+    def unusual(self, season: Book) -> float:
+        """Rows on Formulas, Products and Channels with a figure outside the ranges that Settings lists."""
+        tables = (season.making, season.products, season.channels)
+        made, sold, where = (count_where(mine.to_look_at, 1) for mine in tables)
+        return made + sold + where
+
     @worked("Of these, about safety and law", decimals=0)
     def safety(self, season: Book) -> float:
         """Shares, water, lye, labels and fills together."""
@@ -249,7 +282,8 @@ class Looks(Figures):
         """All of these together, each counted once, the money aside."""
         mine = season.looks
         prices = mine.free_work + mine.odd_prices + mine.old_prices + mine.under_floor + mine.under_target + mine.dearer
-        return mine.safety + prices + mine.ruined + mine.not_followed + mine.stock_remarks
+        slips = mine.purchases + mine.unused + mine.unusual
+        return mine.safety + prices + slips + mine.ruined + mine.not_followed + mine.stock_remarks
 
 
 LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))

@@ -29,7 +29,7 @@ def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
     base = digests(season.records)
     facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
     layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
-    book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks}")
+    book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks:g}")
     by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
     _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
     _add_tornado(by_sheet["What moves it"], season, layout)

@@ -5,16 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import groupby
 from typing import Any
 
 from openpyxl.utils import get_column_letter, quote_sheetname
 
 from costing.engine.calculated import CalculatedFigures, CalculatedTable
+from costing.engine.declared import WORKED
 from costing.engine.spelling import Address
 from costing.engine.table import Column, Entry
 from costing.records.schema import TABLES_BY_NAME
 
 FIRST_BLOCK = 5
+FAR_BELOW = 500  # rows below a table in which a row is told that does not count
 ACROSS, DOWN = "across", "down"
 VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
 
@@ -183,10 +186,22 @@ class Layout:
                 letter = self.address(column).letter
                 yield column.name, f"{sheet}!${letter}${table.heading_row}:${letter}${table.last}"
                 yield f"{column.name}_rows", f"{sheet}!${letter}${table.first}:${letter}${table.last}"
+            yield from self._names_of_blocks(sheet, table)
         for page in self.pages:
             for block in page.blocks:
                 if isinstance(block, FiguresBlock):
                     yield from _figure_names(page, block)
+
+    def _names_of_blocks(self, sheet: str, table: TableBlock) -> Iterator[tuple[str, str]]:
+        """Yield names for what stands side by side: worked columns, by the first of them, and what lies below given ones."""
+        columns = list(table.filled.table.columns.values())
+        for worked, beside in groupby(columns, key=lambda column: column.kind == WORKED):
+            run = list(beside)
+            left, right = (self.address(column).letter for column in (run[0], run[-1]))
+            if worked:
+                yield f"{run[0].name}_worked", f"{sheet}!${left}${table.first}:${right}${table.last}"
+            elif run[0] is columns[0]:
+                yield f"{run[0].name}_below", f"{sheet}!${left}${table.last + 1}:${right}${table.last + FAR_BELOW}"
 
     @cached_property
     def known_names(self) -> set[str]:

@@ -18,7 +18,7 @@ from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
 from costing.engine.calculated import Row
-from costing.engine.declared import GIVEN, KEPT, REMARK, WORKED
+from costing.engine.declared import GIVEN, KEPT, REMARK, TOLD, WORKED
 from costing.engine.spelling import Spelling, spell
 from costing.engine.table import Column, Entry
 from costing.fields.catalogue import currencies
@@ -41,7 +41,7 @@ from costing.workbook.write.strings import SharedStrings, literal
 from costing.workbook.write.table_rows import ColumnCells, plain_cells, rows_of, worked_cells
 from costing.workbook.write.validations import validation_for, worked_rule
 
-FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",look_looks)'
+FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",IF(ISNUMBER(look_looks),look_looks,"?"))'
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 NOTE_WIDTH = 80  # letters of an explanation in one line
 HEADING_HEIGHT = 42  # for three lines [point]
@@ -148,8 +148,8 @@ class SheetDrawer:
             self.sheet.add_data_validation(rule)
         elif not self.page.protected:
             self._ranges.append(cells)
-        if column.role == REMARK:
-            self._highlight(cells, f"LEN({letter}{block.first})>1", look.remarked())
+        if column.role in (REMARK, TOLD):
+            self._highlight(cells, f"LEN(TRIM({letter}{block.first}))>0", look.remarked())
 
     def _column_width(self, at: int, column: Column, block: TableBlock, heading: str) -> None:
         texts = [str(value or "") for value in _held(column, block)] if column.holds_text else []

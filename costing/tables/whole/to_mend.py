@@ -1,0 +1,160 @@
+"""Rows to mend: how many on each sheet have something wrong, stand where they do not count, or were typed over."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from costing.engine.declared import Figures, worked
+from costing.engine.operations import (
+    both,
+    choose,
+    count_where,
+    counted,
+    is_missing,
+    is_number,
+    is_unlisted,
+    size_of,
+    total,
+    typed_below,
+    typed_over,
+    unequal,
+)
+from costing.engine.table import FigureList
+from costing.fields.views import Cells
+from costing.tables.settings import COST_BASES
+from costing.tables.whole.checks import CHECKS_SHEET
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
+
+
+def _wrong(mine: type[Any], first: Cells[Any], key: Cells[Any]) -> float:
+    """Return how many rows are wrong, stand below those that count or count twice, and how many cells are typed over."""
+    twice = size_of(total(mine.used_row) - counted(key))
+    return count_where(mine.to_mend, 1) + typed_below(first) + twice + typed_over(mine.remarks)
+
+
+class ToMend(Figures):
+    """How many rows of each sheet are to be mended."""
+
+    @worked("Purchases", decimals=0)
+    def purchases(self, season: Book) -> float:
+        """Rows with something wrong on Purchases: Remarks there says what."""
+        mine = season.purchases
+        return _wrong(mine, mine.bought_on, mine.item)
+
+    @worked("Items", decimals=0)
+    def items(self, season: Book) -> float:
+        """Rows with something wrong on Items: Remarks there says what."""
+        mine = season.items
+        return _wrong(mine, mine.item, mine.item)
+
+    @worked("Formulas", decimals=0)
+    def making(self, season: Book) -> float:
+        """Rows with something wrong on Formulas: Remarks there says what."""
+        mine = season.making
+        return _wrong(mine, mine.formula, mine.formula)
+
+    @worked("Tubs", decimals=0)
+    def tubs(self, season: Book) -> float:
+        """Rows with something wrong on Tubs: Remarks there says what."""
+        mine = season.tubs
+        return _wrong(mine, mine.tub, mine.tub)
+
+    @worked("Products", decimals=0)
+    def products(self, season: Book) -> float:
+        """Rows with something wrong on Products: Remarks there says what."""
+        mine = season.products
+        return _wrong(mine, mine.product, mine.product)
+
+    @worked("Channels", decimals=0)
+    def channels(self, season: Book) -> float:
+        """Rows with something wrong on Channels: Remarks there says what."""
+        mine = season.channels
+        return _wrong(mine, mine.channel, mine.channel)
+
+    @worked("Prices", decimals=0)
+    def prices(self, season: Book) -> float:
+        """Rows with something wrong on Prices: Remarks there says what."""
+        mine = season.prices
+        return _wrong(mine, mine.product, mine.product)
+
+    @worked("Own or bought", decimals=0)
+    def alternatives(self, season: Book) -> float:
+        """Rows with something wrong on Own or bought: Remarks there says what."""
+        mine = season.alternatives
+        return _wrong(mine, mine.product, mine.product)
+
+    @worked("Overheads", decimals=0)
+    def overheads(self, season: Book) -> float:
+        """Rows with something wrong on Overheads: Remarks there says what."""
+        mine = season.overheads
+        return _wrong(mine, mine.overhead, mine.overhead)
+
+    @worked("Weighings", decimals=0)
+    def weighings(self, season: Book) -> float:
+        """Rows with something wrong on Weighings: Remarks there says what."""
+        mine = season.weighings
+        return _wrong(mine, mine.product, mine.product)
+
+    @worked("Batches", decimals=0)
+    def batches(self, season: Book) -> float:
+        """Rows with something wrong on Batches: Remarks there says what."""
+        mine = season.batches
+        return _wrong(mine, mine.batch, mine.batch)
+
+    @worked("Batch lines", decimals=0)
+    def batch_lines(self, season: Book) -> float:
+        """Rows with something wrong on Batch lines: Remarks there says what."""
+        mine = season.batch_lines
+        return _wrong(mine, mine.batch, mine.batch)
+
+    @worked("Typed over on Prices", decimals=0)
+    def prices_over(self, season: Book) -> float:
+        """Worked cells on Prices behind the grey ones that hold no formula any more."""
+        return typed_over(season.prices.changed)
+
+    @worked("Settings, numbers", decimals=0)
+    def numbers(self, season: Book) -> float:
+        """1 where a number or the day on Settings is empty or no number."""
+        mine = season.settings
+        days = both(*map(is_number, (mine.priced_on, mine.average_days, mine.stale_days, mine.slow_days)))
+        return choose(days, 0, 1)
+
+    @worked("Settings, money", decimals=0)
+    def amounts(self, season: Book) -> float:
+        """1 where an amount of money on Settings is empty or no number, or the price step is not above 0."""
+        mine = season.settings
+        money = both(*map(is_number, (mine.hourly_rate, mine.power_price, mine.price_step, mine.price_ending)))
+        return choose(both(money, mine.price_step > mine.price_ending), 0, 1)
+
+    @worked("Settings, words", decimals=0)
+    def words(self, season: Book) -> float:
+        """1 where the cost basis, or whether tax is reclaimed, is none of its words."""
+        mine = season.settings
+        basis = choose(is_unlisted(mine.cost_basis, f" {' '.join(COST_BASES)} "), 1, 0)
+        return basis + choose(is_unlisted(mine.reclaims_tax, " yes no "), 1, 0)
+
+    @worked("Settings, main channel", decimals=0)
+    def main_channel(self, season: Book) -> float:
+        """1 where the main channel is none of Channels."""
+        mine = season.settings
+        named = choose(unequal(mine.main_channel, 0), 1, 0)  # programs read a blank figure as a text or as 0
+        return named * choose(is_missing(season.channels.channel, mine.main_channel), 1, 0)
+
+    @worked("All together", decimals=0)
+    def rows(self, season: Book) -> float:
+        """All of these."""
+        mine = season.mend
+        first = mine.purchases + mine.items + mine.making + mine.tubs + mine.products + mine.channels
+        return first + mine.others
+
+    @worked("Of these, the later ones", decimals=0)
+    def others(self, season: Book) -> float:
+        """Those from Prices on."""
+        mine = season.mend
+        sold = mine.prices + mine.alternatives + mine.overheads + mine.weighings + mine.batches + mine.batch_lines
+        return sold + mine.prices_over + mine.numbers + mine.amounts + mine.words + mine.main_channel
+
+
+MEND = FigureList("mend", CHECKS_SHEET, "mend_", ToMend, "To mend", ("Key", "Sheet", "How many", "Unit", "What it means"))

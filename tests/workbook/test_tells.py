@@ -1,0 +1,133 @@
+"""The workbook tells: each thing typed wrongly turns its overall check, or is one more to look at, and its row says why."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+
+from tests.engines.hyperformula import after_edits, fetched
+from tests.engines.sheets import Place, Sheets
+from tests.workbook.books import Book
+from tests.workbook.libreoffice import recalculated
+from tests.workbook.small_season import small_book
+from tests.workbook.tells import TELLS, Cells, Tell, moved
+
+pytestmark = pytest.mark.slow
+
+REMARKS = ("Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought", "Overheads",
+           "Weighings", "Batches", "Batch lines")  # fmt: skip
+MOVED = Tell("a row cut and put elsewhere", "Purchases", {}, {})
+named = pytest.mark.parametrize("tell", [*TELLS, MOVED], ids=lambda tell: tell.name)
+
+
+class Said:
+    """What a workbook says: its overall check, how much there is to look at, and the remarks of each sheet."""
+
+    def __init__(self, check: Any, looks: Any, remarks: dict[str, str]) -> None:
+        self.check, self.looks, self.remarks = check, looks, remarks
+
+
+def _cells(book: Book, tell: Tell) -> Cells:
+    return moved(book, "Purchases", {"Item": "sugar"}) if tell is MOVED else tell.cells(book)
+
+
+def _places(book: Book) -> list[Place]:
+    """Return where the overall check, what to look at and all remarks stand."""
+    found: list[Place] = []
+    for key, heading in (("overall", "Result"), ("looks", "How many")):
+        cell = book.book["Checks"][book.place("Checks", heading, book.row("Checks", heading, {"Key": key}))]
+        found.append(("Checks", cell.row, cell.column))
+    for sheet in REMARKS:
+        top, last, columns = next(block for block in book.blocks(sheet) if "Remarks" in block[2])
+        found += [(sheet, row, columns["Remarks"]) for row in range(top + 1, last + 1)]
+    return found
+
+
+def _said(places: list[Place], values: list[Any]) -> Said:
+    remarks = dict.fromkeys((*REMARKS, "Settings"), "")
+    for (sheet, *_), value in zip(places[2:], values[2:], strict=True):
+        remarks[sheet] += f"{value or ''}|"
+    return Said(values[0], values[1], remarks)
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where the small season's workbook is."""
+    path = tmp_path_factory.mktemp("tells") / "small.xlsx"
+    small_book(path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def book(path: Path) -> Book:
+    """Return the workbook as it was written."""
+    return Book.at(path)
+
+
+@pytest.fixture(scope="module")
+def by_hyperformula(path: Path, book: Book, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Said]:
+    """Return what HyperFormula makes of the workbook as it is, and of each thing typed."""
+    folder, places = tmp_path_factory.mktemp("hyperformula"), _places(book)
+    edits = []
+    for tell in (*TELLS, MOVED):
+        cells = {(sheet, book.book[sheet][at]): value for (sheet, at), value in _cells(book, tell).items()}
+        edits.append({(sheet, cell.row, cell.column): value for (sheet, cell), value in cells.items()})
+    before, after = after_edits(Sheets(path), edits, places, fetched(folder), folder)
+    return {"": _said(places, before)} | {
+        tell.name: _said(places, values) for tell, values in zip((*TELLS, MOVED), after, strict=True)
+    }
+
+
+@pytest.fixture(scope="module")
+def by_libreoffice(path: Path, book: Book, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Said]:
+    """Return what LibreOffice makes of them, each in a file of its own."""
+    folder, places = tmp_path_factory.mktemp("libreoffice"), _places(book)
+    paths, spoilt = [path], openpyxl.load_workbook(path)
+    for number, tell in enumerate((*TELLS, MOVED)):
+        cells = _cells(book, tell)
+        before = {place: spoilt[place[0]][place[1]].value for place in cells}
+        for (sheet, at), value in cells.items():
+            spoilt[sheet][at].value = value
+        paths.append(folder / f"{number}.xlsx")
+        spoilt.save(paths[-1])
+        for (sheet, at), value in before.items():
+            spoilt[sheet][at].value = value
+    anew = recalculated(*paths, only=(*REMARKS, "Checks"))
+    said = [_said(places, [each[sheet].cell(row, column).value for sheet, row, column in places]) for each in anew]
+    return dict(zip(["", *(tell.name for tell in (*TELLS, MOVED))], said, strict=True))
+
+
+def _is_told(tell: Tell, before: Said, after: Said) -> None:
+    if tell.look:
+        assert after.looks > before.looks, after.remarks[tell.sheet]
+    else:
+        assert after.check != "OK", after.remarks[tell.sheet]
+    assert tell.remark in after.remarks[tell.sheet]
+
+
+@named
+def test_libreoffice_tells(tell: Tell, by_libreoffice: dict[str, Said]) -> None:
+    """Recalculated by LibreOffice, the check of the workbook turns, and the remark stands in the row."""
+    _is_told(tell, by_libreoffice[""], by_libreoffice[tell.name])
+
+
+@named
+def test_hyperformula_tells(tell: Tell, by_hyperformula: dict[str, Said]) -> None:
+    """By HyperFormula too, but for cells typed over, of which it knows nothing, and where it makes an error of a name."""
+    after = by_hyperformula[tell.name]
+    if "typed over" in tell.name:
+        pytest.skip("HyperFormula asks of one cell only whether it holds a formula")
+    if str(after.check).startswith("#"):
+        assert "operator" in tell.name  # no criterion that it knows
+        return
+    _is_told(tell, by_hyperformula[""], after)
+
+
+def test_as_it_was_written_nothing_is_told(by_libreoffice: dict[str, Said], by_hyperformula: dict[str, Said]) -> None:
+    """The small season has nothing to mend and nothing to look at, so that whatever is told was typed."""
+    for said in (by_libreoffice[""], by_hyperformula[""]):
+        assert (said.check, said.looks) == ("OK", 0)
+        assert {text.replace("|", "").strip() for text in said.remarks.values()} == {""}
