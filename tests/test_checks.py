@@ -39,6 +39,8 @@ SPOILT = [
     ("worked_scales", "batch_lines", "used", 0, ""),
     ("stock", "purchases", "stock_cost", 0, 999.0),
     ("stock", "stock", "by_fifo", 0, 999.0),
+    ("records", "purchases", "to_mend", 0, 1.0),
+    ("records", "tubs", "used_row", 0, 0.0),
 ]
 # A remark that is counted among what to look at: where, in which column, and whether it is about safety and law.
 LOOKED_AT = [
@@ -103,9 +105,9 @@ def test_a_spoilt_sum_is_told_by_its_check(check: str, table: str, column: str, 
 
 
 def test_every_check_can_fail() -> None:
-    """Each is spoilt above, but the two that sum up others, and the one on rows above the first, which only a sheet has."""
+    """Each is spoilt above, but those that sum up others, and the one on rows above the first, which only a sheet has."""
     keys = set(sample().checks.figures.entries)
-    assert keys - {check for check, *_ in SPOILT} == {"first_rows", "rows", "overall"}
+    assert keys - {check for check, *_ in SPOILT} == {"first_rows", "rows", "others", "overall"}
 
 
 @pytest.mark.parametrize(("figure", "table", "column", "remark", "safety"), LOOKED_AT)
@@ -123,9 +125,18 @@ def test_a_remark_is_counted_once_among_what_to_look_at(
 
 
 def test_everything_counted_is_looked_at_above() -> None:
-    """Each sort of remark is counted above, but money, sums, work for nothing, and whether In a tub is whole."""
+    """Each sort of remark is counted above, but money, sums, work for nothing, slips, and whether In a tub is whole."""
     keys = set(sample().looks.figures.entries)
-    assert keys - {figure for figure, *_ in LOOKED_AT} == {"lost", "not_followed", "looks", "safety", "free_work"}
+    assert keys - {figure for figure, *_ in LOOKED_AT} == {
+        "lost",
+        "not_followed",
+        "looks",
+        "safety",
+        "free_work",
+        "purchases",
+        "unused",
+        "unusual",
+    }
 
 
 @pytest.mark.parametrize(("rate", "minutes", "told"), [(0, 2, 1), (12, 2, 0), (0, 0, 0)])

@@ -25,7 +25,8 @@ from tests.workbook.libreoffice import recalculated
 op: Any = operations  # as a table of operations, not as the signatures that rules see
 
 HEADING_ROW, ROWS, SPARE = 3, 20, 4
-EACH_ROW = 65  # expressions beside each row
+EACH_ROW = 75  # expressions beside each row
+IN_A_WORKBOOK = ("typed_below", "typed_over")  # which only see what was typed there: tests/workbook/test_tells.py
 WORDS = ("alfa", "Bravo", "charlie", 'say "delta"')
 
 
@@ -260,6 +261,7 @@ class Drawing:
             lambda: op.largest_below(Whole(PRICE), Whole(WORD), Here(WORD), Here(PRICE)),
             lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
             lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
+            lambda: op.largest_at(Whole(PRICE), Whole(WORD), Here(WORD), self._one_of(1, 2, 7)),
             lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
         )()
 
@@ -273,7 +275,20 @@ class Drawing:
             lambda: op.count_same(*self._one_of((Whole(GROUP), Here(GROUP)), (Whole(WORD), Here(WORD)))),
             lambda: op.count_larger(Whole(self._one_of(AMOUNT, PRICE)), self._one_of(Here(PRICE), Here(COUNT), Here(GROUP))),
             lambda: op.subtract(ROWS, op.counted(Whole(TAG))),
+            lambda: op.count_both_same(
+                self._range(WORD, reach), Here(WORD), self._range(GROUP, reach), self._one_of(Here(GROUP), 2)
+            ),
+            lambda: op.filled_in(*self._cells()),
+            lambda: op.texts_in(*self._cells()),
+            lambda: op.lowest_in(Here(AMOUNT), Here(PRICE), Here(COUNT)),
+            lambda: op.highest_in(Here(AMOUNT), Here(COUNT)),
+            lambda: op.flaws_of_name(
+                self._one_of(Here(WORD), Here(TAG), op.join(">", Here(WORD)), op.join(Here(TAG), " *"))
+            ),
         )()
+
+    def _cells(self) -> list[Here]:
+        return [Here(place) for place in self._one_of((WORD, TAG, REMARK), (TAG, REMARK, AMOUNT, PRICE), (REMARK, COUNT))]
 
     def _found(self, _: int) -> Any:
         key = self._one_of(Here(UNIQUE), "ROW-3")
@@ -295,6 +310,7 @@ class Drawing:
         return self._one_of(
             lambda: op.join("from ", one, ", ", Here(TAG)),
             lambda: op.join(one, op.join(two, "/")),
+            lambda: op.tidy(op.join("so ", one, "  ", Here(TAG), " ")),
             lambda: op.choose(self.test(depth - 1), one, two),
             lambda: op.pick(op.add(1, op.choose(self.test(0), 1, 0)), one, two),
             lambda: op.look_up(Whole(WORD), Whole(UNIQUE), Here(UNIQUE)),
@@ -307,7 +323,16 @@ class Drawing:
         comparison = self._one_of(*COMPARISONS)
         texts = (Here(self._one_of(WORD, TAG)), self._one_of("ALFA", "", "left", Figure(FAVOURITE), op.join(Here(TAG), "")))
         numbers = (self.number(depth), self._simple_number())
-        return self._one_of(lambda: comparison(*numbers), lambda: self._one_of(op.equal, op.unequal)(*texts))()
+        bounds = (Whole(WORD), self._one_of("alfa", "none such"), Whole(LEVEL), Whole(PRICE), Here(GROUP))
+        return self._one_of(
+            lambda: comparison(*numbers),
+            lambda: comparison(*numbers),
+            lambda: self._one_of(op.equal, op.unequal)(*texts),
+            lambda: op.is_number(Here(self._one_of(AMOUNT, WORD))),
+            lambda: op.is_missing(Whole(self._one_of(TAG, UNIQUE)), Here(self._one_of(TAG, UNIQUE))),
+            lambda: op.is_unlisted(Here(self._one_of(WORD, TAG)), self._one_of("  alfa bravo ", " left charlie ")),
+            lambda: op.is_outside(*bounds),
+        )()
 
 
 @dataclass(frozen=True)
@@ -392,7 +417,8 @@ def test_operations_mean_the_same_in_a_sheet(tmp_path: Path) -> None:
     unlike = [each for each, case in zip(unlike, cases, strict=True) if not _same(case, each[2])]
     assert unlike == []
     used = sum((case.uses for case in cases), Counter())
-    names = {name: getattr(op, name) for name in op.__all__ if isinstance(getattr(op, name), Operation)}
+    operations = {name: getattr(op, name) for name in op.__all__ if name not in IN_A_WORKBOOK}
+    names = {name: each for name, each in operations.items() if isinstance(each, Operation)}
     assert {name: used[id(each)] for name, each in names.items() if used[id(each)] < 8} == {}
     assert len(names) > 25
 
@@ -419,33 +445,33 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
         (op.counted(Whole(WORD)) * 2, "(COUNTA(data_word)-1)*2"),
         (
             op.sum_where(Above(AMOUNT, through=False), Above(WORD, through=False), Here(WORD)),
-            'IF(A7="",0,SUMIFS(F$3:F6,A$3:A6,A7))',
+            'IF(A7="",0,SUMIFS(F$3:F6,A$3:A6,"="&A7))',
         ),
-        (2 * op.count_where(Whole(WORD), Here(WORD)), 'IF(A7="",0,2*COUNTIFS(data_word,A7))'),
+        (2 * op.count_where(Whole(WORD), Here(WORD)), 'IF(A7="",0,2*COUNTIFS(data_word,"="&A7))'),
         (
             op.ratio(op.sum_where(Whole(AMOUNT), Whole(WORD), Here(WORD)), op.count_where(Whole(WORD), Here(WORD))),
-            'IF(A7="",0,IF(COUNTIFS(data_word,A7)=0,0,SUMIFS(data_amount,data_word,A7)/COUNTIFS(data_word,A7)))',
+            'IF(A7="",0,IF(COUNTIFS(data_word,"="&A7)=0,0,SUMIFS(data_amount,data_word,"="&A7)/COUNTIFS(data_word,"="&A7)))',
         ),
-        (A - op.count_where(Whole(WORD), Here(WORD)), 'F7-IF(A7="",0,COUNTIFS(data_word,A7))'),
+        (A - op.count_where(Whole(WORD), Here(WORD)), 'F7-IF(A7="",0,COUNTIFS(data_word,"="&A7))'),
         (
             op.count_where(Whole(WORD), Here(WORD)) + op.count_where(Whole(TAG), Here(TAG)),
-            'IF(A7="",0,COUNTIFS(data_word,A7))+IF(B7="",0,COUNTIFS(data_tag,B7))',
+            'IF(A7="",0,COUNTIFS(data_word,"="&A7))+IF(B7="",0,COUNTIFS(data_tag,"="&B7))',
         ),
         (
             op.count_where(Whole(WORD), Here(WORD)) * op.count_where(Whole(TAG), Here(TAG)),
-            'IF(OR(A7="",B7=""),0,COUNTIFS(data_word,A7)*COUNTIFS(data_tag,B7))',
+            'IF(OR(A7="",B7=""),0,COUNTIFS(data_word,"="&A7)*COUNTIFS(data_tag,"="&B7))',
         ),
         (
             op.choose(op.both(Here(WORD) != "", A > 0), op.count_where(Whole(WORD), Here(WORD)), 0),
-            'IF(AND(A7<>"",F7>0),COUNTIFS(data_word,A7),0)',
+            'IF(AND(A7<>"",F7>0),COUNTIFS(data_word,"="&A7),0)',
         ),
         (
             op.choose(Here(WORD) == "", "none", op.count_where(Whole(WORD), Here(WORD))),
-            'IF(A7="","none",COUNTIFS(data_word,A7))',
+            'IF(A7="","none",COUNTIFS(data_word,"="&A7))',
         ),
         (
             op.choose(op.count_where(Whole(WORD), Here(WORD)) > 0, "there", "not there"),
-            'IF(A7="","not there",IF(COUNTIFS(data_word,A7)>0,"there","not there"))',
+            'IF(A7="","not there",IF(COUNTIFS(data_word,"="&A7)>0,"there","not there"))',
         ),
         (op.count_where(Whole(WORD), "a"), 'COUNTIFS(data_word,"a")'),
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
@@ -455,7 +481,12 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
             'CHOOSE(1+(IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),0)>1),0,'
             'INDEX(F$3:F6,IF(AND(A7<>"",ISNUMBER(MATCH(A7,A$3:A6,0))),MATCH(A7,A$3:A6,0),0)))',
         ),
-        (op.look_up(Whole(AMOUNT), Whole(WORD), Here(WORD)), "INDEX(data_amount,MATCH(A7,data_word,0))"),
+        (
+            op.look_up(Whole(AMOUNT), Whole(WORD), Here(WORD)),
+            'IF(ISNUMBER(MATCH(A7,data_word,0)),INDEX(data_amount,MATCH(A7,data_word,0))," ")',
+        ),
+        (op.filled_in(Here(WORD), Here(TAG), Here(AMOUNT)), "COUNTA(A7:B7,F7)"),
+        (1 + op.texts_in(Here(AMOUNT), Here(PRICE)), "1+(COUNTA(F7:G7)-COUNT(F7:G7))"),
         (Here(WORD) == 'say "delta"', 'A7="say ""delta"""'),
         (Figure(RATE) != 1, "data_rate<>1"),
     ],

@@ -37,7 +37,7 @@ def recalculation_times(book: Path) -> dict[str, float]:
 
 
 @contextmanager
-def _office() -> Iterator[Any]:
+def office() -> Iterator[Any]:
     """Yield the desktop of a LibreOffice of its own."""
     import uno  # type: ignore[import-not-found]  # noqa: PLC0415  # there only in LibreOffice's Python
 
@@ -96,7 +96,7 @@ def _time_of_edit(document: Any, cell: Any) -> float:
 
 
 def _measured(book: str) -> dict[str, float]:
-    with _office() as desktop:
+    with office() as desktop:
         document = desktop.loadComponentFromURL(Path(book).resolve().as_uri(), "_blank", 0, ())
         times = {name: _time_of_edit(document, _cell(document, *where)) for name, where in EDITS.items()}
         document.close(True)  # noqa: FBT003  # as UNO has it

@@ -16,16 +16,18 @@ from costing.tables.book import BOOK
 FREE_ROWS = 2
 RECEIPT = {"bought_on": "2026-07-01", "supplier": "Mill", "invoice": "7"}
 TABLES: dict[str, Any] = {
-    "season": {"name": "Small", "currency": "EUR", "priced_on": "2026-07-31", "hourly_rate": 12, "main_channel": "stall"},
+    "season": {"name": "Small", "currency": "EUR", "priced_on": "2026-07-31", "hourly_rate": 12, "power_price": 0.3,
+               "main_channel": "stall"},
     "purchases": [
         RECEIPT | {"item": "olive oil", "packs": 2, "size": 5, "unit": "kg", "paid": 80, "tax": 10},
         RECEIPT | {"item": "delivery", "paid": 6},
-        RECEIPT | {"item": "olive oil", "packs": -1, "size": 5, "unit": "kg", "paid": -40, "tax": -5, "bought_on": "2026-07-04"},
+        RECEIPT | {"item": "olive oil", "packs": -1, "size": 5, "unit": "kg", "paid": -40, "tax": -5},
         RECEIPT | {"item": "olive oil", "size": 1, "unit": "kg", "paid": 9, "bought_on": "2026-07-11", "invoice": "9"},
         RECEIPT | {"item": "olive oil", "size": 1, "unit": "kg", "paid": 9.5, "bought_on": "2026-07-12", "invoice": "10"},
         RECEIPT | {"item": "sugar", "size": 2, "unit": "kg", "paid": 4},
         RECEIPT | {"item": "rose water", "size": 1, "unit": "L", "paid": 8},
-        RECEIPT | {"item": "jar", "size": 20, "unit": "piece", "paid": 16, "currency": "GBP", "rate": 1.2, "invoice": "8"},
+        RECEIPT | {"item": "jar", "size": 20, "unit": "piece", "paid": 16, "currency": "GBP", "rate": 1.2,
+                   "supplier": "Jars"},
         RECEIPT | {"item": "lid", "size": 2, "unit": "dozen", "paid": 6},
     ],
     "items": [{"item": "rose water", "density": 1, "kind": "humectant"}],
@@ -52,7 +54,7 @@ TABLES: dict[str, Any] = {
     ],
     "channels": [
         {"channel": "stall", "margin_percent": 30, "fee_percent": 2, "sales_tax_percent": 20},
-        {"channel": "post", "margin_percent": 25, "fee_percent": 5, "parcel_each": 4},
+        {"channel": "post", "margin_percent": 25, "sales_tax_percent": 20, "fee_percent": 5, "parcel_each": 4},
     ],
     "prices": [
         {"product": "scrub 100", "channel": "stall", "planned": 40},

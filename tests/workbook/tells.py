@@ -210,6 +210,8 @@ TELLS = [
     Tell("an unusual fill", "Products", SCRUB, {"Fill": 0.1}, "Unusual fill", look=True),
     Tell("minutes for hours", "Formulas", MELT, {"Minutes": 1200}, "Unusual minutes", look=True),
     Tell("an unusual batch", "Formulas", MASH, {"Grams": 1}, "Unusual batch", look=True),
+    Tell("all of a box in one tub", "Tubs", {"Part": "lid"}, {"Count": 24}, "Unusual count", look=True),
+    Tell("a density in kg per m³", "Items", {"Item": "rose water"}, {"Density": 998}, "Unusual density", look=True),
     Tell("a fee as a part of one", "Channels", STALL, {"Fee": 0.0002}, "Unusual fee", look=True),
 ]  # fmt: skip
 

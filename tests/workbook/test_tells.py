@@ -5,20 +5,21 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import openpyxl
 import pytest
 
 from tests.engines.hyperformula import after_edits, fetched
 from tests.engines.sheets import Place, Sheets
 from tests.workbook.books import Book
-from tests.workbook.libreoffice import recalculated
+from tests.workbook.libreoffice import soffice
+from tests.workbook.office_edits import can_edit, edits_made
 from tests.workbook.small_season import small_book
-from tests.workbook.tells import TELLS, Cells, Tell, moved
+from tests.workbook.tells import TELLS, Tell, moved
 
 pytestmark = pytest.mark.slow
 
 REMARKS = ("Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought", "Overheads",
            "Weighings", "Batches", "Batch lines")  # fmt: skip
+CUT = ("Purchases", {"Item": "sugar"})
 MOVED = Tell("a row cut and put elsewhere", "Purchases", {}, {})
 named = pytest.mark.parametrize("tell", [*TELLS, MOVED], ids=lambda tell: tell.name)
 
@@ -28,10 +29,6 @@ class Said:
 
     def __init__(self, check: Any, looks: Any, remarks: dict[str, str]) -> None:
         self.check, self.looks, self.remarks = check, looks, remarks
-
-
-def _cells(book: Book, tell: Tell) -> Cells:
-    return moved(book, "Purchases", {"Item": "sugar"}) if tell is MOVED else tell.cells(book)
 
 
 def _places(book: Book) -> list[Place]:
@@ -68,36 +65,45 @@ def book(path: Path) -> Book:
 
 
 @pytest.fixture(scope="module")
-def by_hyperformula(path: Path, book: Book, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Said]:
-    """Return what HyperFormula makes of the workbook as it is, and of each thing typed."""
-    folder, places = tmp_path_factory.mktemp("hyperformula"), _places(book)
-    edits = []
-    for tell in (*TELLS, MOVED):
-        cells = {(sheet, book.book[sheet][at]): value for (sheet, at), value in _cells(book, tell).items()}
-        edits.append({(sheet, cell.row, cell.column): value for (sheet, cell), value in cells.items()})
-    before, after = after_edits(Sheets(path), edits, places, fetched(folder), folder)
-    return {"": _said(places, before)} | {
-        tell.name: _said(places, values) for tell, values in zip((*TELLS, MOVED), after, strict=True)
-    }
+def edits(book: Book) -> list[dict[Place, Any]]:
+    """Return what is typed by each tell, and last what a row does that is cut and put elsewhere, by place."""
+    found = []
+    for cells in (*(tell.cells(book) for tell in TELLS), moved(book, *CUT)):
+        at = {(sheet, book.book[sheet][place]): value for (sheet, place), value in cells.items()}
+        found.append({(sheet, cell.row, cell.column): value for (sheet, cell), value in at.items()})
+    return found
 
 
 @pytest.fixture(scope="module")
-def by_libreoffice(path: Path, book: Book, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Said]:
-    """Return what LibreOffice makes of them, each in a file of its own."""
-    folder, places = tmp_path_factory.mktemp("libreoffice"), _places(book)
-    paths, spoilt = [path], openpyxl.load_workbook(path)
-    for number, tell in enumerate((*TELLS, MOVED)):
-        cells = _cells(book, tell)
-        before = {place: spoilt[place[0]][place[1]].value for place in cells}
-        for (sheet, at), value in cells.items():
-            spoilt[sheet][at].value = value
-        paths.append(folder / f"{number}.xlsx")
-        spoilt.save(paths[-1])
-        for (sheet, at), value in before.items():
-            spoilt[sheet][at].value = value
-    anew = recalculated(*paths, only=(*REMARKS, "Checks"))
-    said = [_said(places, [each[sheet].cell(row, column).value for sheet, row, column in places]) for each in anew]
-    return dict(zip(["", *(tell.name for tell in (*TELLS, MOVED))], said, strict=True))
+def by_hyperformula(
+    path: Path, book: Book, edits: list[dict[Place, Any]], tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Said]:
+    """Return what HyperFormula makes of the workbook as it is, and of each thing typed."""
+    folder, places = tmp_path_factory.mktemp("hyperformula"), _places(book)
+    before, after = after_edits(Sheets(path), edits, places, fetched(folder), folder)
+    return _by_name(places, [before, *after])
+
+
+@pytest.fixture(scope="module")
+def by_libreoffice(
+    path: Path, book: Book, edits: list[dict[Place, Any]], tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Said]:
+    """Return what LibreOffice makes of them, typed into the workbook that it has open."""
+    soffice()
+    if not can_edit():
+        pytest.skip("python3-uno is not installed: nothing is typed into LibreOffice")
+    places, sheet = _places(book), CUT[0]
+    _, last, columns = next(book.blocks(sheet))
+    rows = book.row(sheet, "Item", CUT[1]), book.free_row(sheet, "Item")
+    move = (sheet, *rows, columns["Remarks"] - 1)
+    assert last > rows[1]
+    before, after = edits_made(path, edits[:-1], move, places, tmp_path_factory.mktemp("office"))
+    return _by_name(places, [before, *after])
+
+
+def _by_name(places: list[Place], results: list[list[Any]]) -> dict[str, Said]:
+    names = ["", *(tell.name for tell in (*TELLS, MOVED))]
+    return {name: _said(places, values) for name, values in zip(names, results, strict=True)}
 
 
 def _is_told(tell: Tell, before: Said, after: Said) -> None:
@@ -110,7 +116,7 @@ def _is_told(tell: Tell, before: Said, after: Said) -> None:
 
 @named
 def test_libreoffice_tells(tell: Tell, by_libreoffice: dict[str, Said]) -> None:
-    """Recalculated by LibreOffice, the check of the workbook turns, and the remark stands in the row."""
+    """In LibreOffice the check of the workbook turns, and the remark stands in the row."""
     _is_told(tell, by_libreoffice[""], by_libreoffice[tell.name])
 
 

@@ -31,6 +31,7 @@ from costing.tables import equations, row_remarks
 from costing.tables.order_of_making import formula_of
 from costing.tables.row_remarks import Tests
 from costing.tables.sources import Source
+from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -338,9 +339,10 @@ class ItemRow(Item, Rules):
     wrong_keys = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
     wrong_zeros = row_remarks.says("Wrong zeros", "Zeros where there must be more.", _zeros)
     doubt = row_remarks.says("Look at its use", "What was bought and is used nowhere.", _doubts)
-    to_look_at = row_remarks.to_look_at("doubt")
+    unusual_density = says_unusual("items", "density", "density")
+    to_look_at = row_remarks.to_look_at("doubt", "unusual_density")
     to_mend = row_remarks.to_mend(*_WRONG)
-    remarks = row_remarks.remarks(*_WRONG, looks=("remark", "basis_remark"), doubts=("doubt",))
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark", "basis_remark"), doubts=("doubt", "unusual_density"))
 
 
 def _price_at(row: ItemRow, season: Book, rank: float) -> float:

@@ -64,7 +64,7 @@ def returns(row: PurchaseRow, season: Book) -> Tests:
     """Yield returns of what was not bought."""
     back = both(row.amount < 0, row.bought_on <= season.settings.priced_on)
     yield both(back, row.lot_day == 0), "Returned, never bought"
-    yield both(back, row.lot_day > 0, row.lot_amount < season.settings.tolerance * -ONE_EACH), "More returned than bought"
+    yield both(back, row.lot_day > 0, row.lot_amount + season.settings.tolerance * ONE_EACH < 0), "More returned than bought"
 
 
 def rates(row: PurchaseRow, season: Book) -> Tests:

@@ -437,9 +437,8 @@ class CardRow(CardEntry, Rules):
     @worked("Name on Seen", "text")
     def seen_as(self, _: Book) -> str:
         """What Seen calls the row: a formula, or a step of one."""
-        return choose(
-            self.row == "formula", join("formulas, ", self.formula), join("steps, ", self.formula, ", ", self.step)
-        )
+        place = 1 + choose(self.row == "formula", 1, 0) + choose(self.row == "step", 2, 0)
+        return pick(place, NOTHING, join("formulas, ", self.formula), join("steps, ", self.formula, ", ", self.step))
 
     @worked("Place on Seen", decimals=0)
     def looked_at(self, season: Book) -> float:

@@ -13,6 +13,7 @@ from costing.fields.views import Number
 from costing.tables import row_remarks
 from costing.tables.ones import ONE_PIECE
 from costing.tables.row_remarks import Tests
+from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -59,8 +60,11 @@ class TubRow(Tub, Rules):
     wrong_names = row_remarks.says("Wrong names", "Names that are empty, lead nowhere or stand there twice.", _names)
     wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
     wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
+    unusual_count = says_unusual("tubs", "count", "count")
+    looked_at = row_remarks.looked_at("tubs", "tub", "part")
+    to_look_at = row_remarks.to_look_at("unusual_count", seen=True)
     to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
+    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again", doubts=("unusual_count",))
 
 
 TUBS = Table("tubs", Sheet("Tubs", frozen=2), "Tubs", "What each tub is put together from: one row for each part.", TubRow)

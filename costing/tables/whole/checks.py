@@ -258,17 +258,17 @@ class Looks(Figures):
         """Rows after the day priced on, unlike the item's other prices, or twice the same."""
         return count_where(season.purchases.to_look_at, 1)
 
-    @worked("Bought and used nowhere", decimals=0)
+    @worked("Items that look like a slip", decimals=0)
     def unused(self, season: Book) -> float:
-        """Items that were paid for, and are in no formula, no tub and not on hand."""
+        """Items that were paid for and are used nowhere and not on hand, or whose density is unusual."""
         return count_where(season.items.to_look_at, 1)
 
     @worked("Figures that small makers do not write", decimals=0)
     def unusual(self, season: Book) -> float:
-        """Rows on Formulas, Products and Channels with a figure outside the ranges that Settings lists."""
-        tables = (season.making, season.products, season.channels)
-        made, sold, where = (count_where(mine.to_look_at, 1) for mine in tables)
-        return made + sold + where
+        """Rows on Formulas, Tubs, Products and Channels with a figure outside the ranges that Settings lists."""
+        tables = (season.making, season.products, season.channels, season.tubs)
+        made, sold, where, tubs = (count_where(mine.to_look_at, 1) for mine in tables)
+        return made + sold + where + tubs
 
     @worked("Of these, about safety and law", decimals=0)
     def safety(self, season: Book) -> float:
