@@ -143,7 +143,7 @@ TELLS = [
     Tell("a missing day priced on", "Settings", {"Key": "priced_on"}, {"Value": None}),
     Tell("a missing batch weight", "Formulas", MASH, {"Grams": None}, "Batch empty"),
     Tell("a line without its amount", "Formulas", WHIP, {"Percent": None}, "Percent or grams"),
-    Tell("a worth left out", "Formulas", REST, {"Worth per kg": None}, "Worth empty"),
+    Tell("a worth left out", "Formulas", REST, {"Worth per kg": None}, "No worth"),
     Tell("a gross weight left out", "Weighings", WEIGHED, {"Gross": None}, "is empty"),
     Tell("a jug without its after", "Batch lines", {"Item": "sugar"}, {"Jug after": None}, "Grams, or both jugs"),
     Tell("a product cleared", "Products", SCRUB, {"Product": None}, "is empty"),

@@ -63,6 +63,11 @@ class ProductRow(Product, Rules):
         """The same key, under a heading that is none itself: where it is looked for, the heading counts as a row."""
         return choose(self.product == "", NOTHING, self.product)
 
+    @worked("Shown as", "text")
+    def shown_as(self, _: Book) -> str:
+        """Its longer name, or what it is called everywhere where none is written."""
+        return choose(self.name == "", self.found_as, self.name)
+
     @worked("Used", "gram", decimals=1)
     def used(self, _: Book) -> float:
         """What filling one takes, with what is lost while filling."""

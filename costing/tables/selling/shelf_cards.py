@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, choose, look_up, sum_where
+from costing.engine.operations import NOTHING, choose, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
-from costing.tables.lookups import of_channel
+from costing.tables.lookups import of_channel, text_of_product
 from costing.tables.selling.price_ladder import UNIT_PRICE, ladder_rows
 from costing.tables.sources import Source
 
@@ -38,8 +38,7 @@ class ShelfCardRow(ShelfCard, Rules):
     @worked("Name", "text")
     def name(self, season: Book) -> str:
         """Its longer name from Products, or what it is called everywhere where none is written."""
-        longer = look_up(season.products.name, season.products.product, self.product)
-        return choose(self.product == "", NOTHING, choose(longer == "", self.product, longer))
+        return text_of_product(self.product, season, season.products.shown_as)
 
     @worked("On the label", "gram", decimals=0)
     def on_label(self, season: Book) -> float:
