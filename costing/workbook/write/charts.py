@@ -13,7 +13,6 @@ from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
 
 from costing.workbook.write.look import SERIES
-from costing.workbook.write.strings import literal
 
 
 @dataclass(frozen=True)
@@ -66,7 +65,7 @@ def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
 def _series(at: int, line: Line, bars: Bars) -> Series:
     ref, texts = bars.categories
     points = [NumVal(idx=i, v=repr(float(value))) for i, value in enumerate(line.values)]
-    names = [StrVal(idx=i, v=literal(text)) for i, text in enumerate(texts)]
+    names = [StrVal(idx=i, v=text) for i, text in enumerate(texts)]
     series = Series(idx=at, order=at)
     series.tx = SeriesLabel(v=line.name)
     series.val = NumDataSource(

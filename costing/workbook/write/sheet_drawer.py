@@ -37,7 +37,7 @@ from costing.workbook.write.layout import (
 )
 from costing.workbook.write.look import Style, Styles
 from costing.workbook.write.printing import protect, set_up_printing
-from costing.workbook.write.strings import SharedStrings, literal
+from costing.workbook.write.strings import SharedStrings
 from costing.workbook.write.table_rows import ColumnCells, plain_cells, rows_of, worked_cells
 from costing.workbook.write.validations import validation_for, worked_rule
 
@@ -166,7 +166,7 @@ class SheetDrawer:
         ref = f"A{top}:{get_column_letter(len(headings))}{last}"
         name = f"list_{key}"
         listed = SheetTable(displayName=name, name=name, ref=ref)
-        listed.tableColumns = [TableColumn(id=at, name=literal(text)) for at, text in enumerate(headings, start=1)]
+        listed.tableColumns = [TableColumn(id=at, name=text) for at, text in enumerate(headings, start=1)]
         if sortable and not self.page.protected:
             listed.autoFilter = AutoFilter(ref=ref)
         self.sheet.add_table(listed)
