@@ -14,7 +14,7 @@ MARKED = "Oil, 5 % (raw): A & B's + C. #3 №2"
 
 def _with_marks(tables: Tables) -> Tables:
     """Return the sample with every mark that a name may hold in the name of one formula, item, tub and product each."""
-    for old in ("Olive and lavender bar", "Shea butter", tables["tubs"][0]["tub"], tables["products"][0]["product"]):
+    for old in ("Everyday bar", "Shea butter", "Bar wrap", "Everyday bar 110 g"):
         for name, rows in tables.items():
             for row in rows if name != "season" else ():
                 for column in NAMED & set(row):
