@@ -84,10 +84,13 @@ class _Commands(click.Group):
 
 
 def _costed(path: Path) -> Season:
-    from costing.exchange.season_files import read_season  # noqa: PLC0415  # start-up stays light
+    from costing.exchange.season_files import open_season  # noqa: PLC0415  # start-up stays light
     from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
 
-    return cost(read_season(path))
+    source = open_season(path)
+    if source.settled:
+        click.echo(f"noticed: {source.settled}", err=True)
+    return cost(source.records())
 
 
 def _costed_of_two(path: Path) -> Season:
@@ -239,13 +242,14 @@ def trace(season: Path, product: str) -> None:
 @click.argument("workbook", type=PATH, metavar="BOOK.xlsx")
 @click.argument("season", type=PATH)
 @click.option("--yes", is_flag=True, help="Write without asking.")
-def carry(workbook: Path, season: Path, *, yes: bool) -> None:
+@click.option("--settle", type=click.Choice(["workbook", "records"]), help="Which side's cells to take in conflicts.")
+def carry(workbook: Path, season: Path, *, yes: bool, settle: str | None) -> None:
     """Carry the edits made in a pricing workbook back into a SEASON's folder."""
     from costing.exchange.carrying import carry as write  # noqa: PLC0415  # start-up stays light
     from costing.exchange.carrying import plan_carrying  # noqa: PLC0415  # start-up stays light
 
     with _told():
-        planned = plan_carrying(workbook, season)
+        planned = plan_carrying(workbook, season, settle_with=settle or "")
         for notice in planned.notices:
             click.echo(f"noticed: {notice}")
         for change in planned.changes:
@@ -253,23 +257,36 @@ def carry(workbook: Path, season: Path, *, yes: bool) -> None:
         for conflict in planned.conflicts:
             click.echo(f"conflict  {conflict}", err=True)
         if planned.conflicts:
-            tables = ", ".join(sorted({conflict.table for conflict in planned.conflicts}))
             click.echo(
-                f"{tables}: changed in the workbook and in the records since the export; nothing was written. "
-                f"Bring one side in line by hand, then carry again.",
+                f"{_counted(len(planned.conflicts), 'cell')} changed in the workbook and in the records since the export; "
+                f"nothing was written. Bring one side in line by hand and carry again, or say which side's to take with "
+                f"--settle workbook or --settle records.",
                 err=True,
             )
             sys.exit(FAULTS)
         if not planned.changes:
-            write(planned)  # there may be a state to log, if the last carrying was cut short
-            click.echo("Nothing to carry: the records hold all that the workbook does.")
+            write(planned)  # there may be a state to log, where both sides were changed alike
+            click.echo(_nothing_to_carry(planned.differing))
             return
-        if not yes and not click.confirm(f"Write these {len(planned.changes)} changes into {season}?", err=True):
+        many = _counted(len(planned.changes), "change")
+        if not yes and not click.confirm(f"Write {many} into {season}?", err=True):
             click.echo("Nothing was written.", err=True)
             sys.exit(FAULTS)
         kept = write(planned)
         place = f" Kept what was there in {kept[0].parent}." if kept else ""
-        click.echo(f"Wrote {len(planned.changes)} changes into {season}.{place}")
+        click.echo(f"Wrote {many} into {season}.{place}")
+
+
+def _counted(number: int, thing: str) -> str:
+    return f"{number} {thing}{'' if number == 1 else 's'}"
+
+
+def _nothing_to_carry(differing: int) -> str:
+    """Say that nothing is to be carried, and whether both sides therefore hold the same."""
+    if not differing:
+        return "Nothing to carry: the records hold all that the workbook does."
+    rows = _counted(differing, "row")
+    return f"Nothing to carry: no edit in the workbook is new. {rows} of the records differ from it and stay as they are."
 
 
 @_example("costing names azeite")

@@ -1,189 +1,229 @@
-"""Carrying the edits made in a pricing workbook back into the season's folder, row by row, and nothing else."""
+"""Carrying the edits made in a pricing workbook back into the season's folder, cell by cell, and nothing else."""
 
 from __future__ import annotations
 
-import csv
-import io
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from costing.errors import Fault, Faults, FileTrouble, Refusal
+from costing.errors import Fault, Faults, Refusal
+from costing.exchange.carried_states import LOG, CarriedState, ancestor_of, log_with, states_in
 from costing.exchange.edited_files import TableEdit, edited_file
-from costing.exchange.season_files import Source, open_season
-from costing.folder.reading import raw_table_of, raw_tables
-from costing.folder.safe_writing import kept_copy, write_atomically
-from costing.records.faults import faults_between
-from costing.records.parsing import parse
-from costing.records.schema import RECORD_TABLES
-from costing.season.changes import Change, differences
+from costing.exchange.places import Places
+from costing.exchange.season_files import Source, folder_source, workbook_source
+from costing.folder.one_step import Step, in_one_step, settle
+from costing.folder.reading import table_files
+from costing.records.parsing import printable
+from costing.records.schema import TABLES_BY_NAME
+from costing.season.changes import Change, differences, whole
 from costing.season.comparable import Cells, digest, normal_tables
-from costing.tables.written import Rows, SeasonRecords
-from costing.workbook.identity import EXPORT_PROPERTY, TABLE_PROPERTY
+from costing.season.costed import cost
+from costing.season.merging import WORKBOOK, Conflict, Merged, merged
+from costing.season.packing import Tables
+from costing.tables.written import Origin, Rows, SeasonRecords
 from costing.workbook.read.opened_book import Book
-from costing.workbook.read.readback import raw_tables_of
 
-LOG = "carried.csv"
-LOG_COLUMNS = ("export", "table", "digest", "carried_on")
+SIDES = ("workbook", "records")
 
 
 @dataclass(frozen=True)
 class PlannedCarrying:
-    """What carrying would do: the changes by row, and the tables that were changed on both sides.
+    """What carrying would do: the changes by row, and the cells that were changed on both sides.
 
-    states: the digest of each table that both sides will agree on; tables: every table's rows as they are to become;
-    notices: what was passed over in the workbook, or taken in a way worth knowing.
+    differing: rows that were changed in the records alone, and stay; notices: what was passed over in the workbook, or
+    taken in a way worth knowing.
     """
 
     folder: Path
-    export: str
-    changes: tuple[Change, ...] = ()
-    conflicts: tuple[Change, ...] = ()
-    states: Mapping[str, str] = field(default_factory=dict)
-    records: SeasonRecords | None = None
-    tables: Mapping[str, Sequence[Cells]] = field(default_factory=dict)
-    notices: tuple[str, ...] = ()
+    changes: tuple[Change, ...]
+    conflicts: tuple[Conflict, ...]
+    differing: int
+    notices: tuple[str, ...]
+    sides: _Sides = field(repr=False)
+    tables: Tables = field(repr=False)
 
 
-def plan_carrying(workbook: str | Path, folder: str | Path) -> PlannedCarrying:
+@dataclass(frozen=True)
+class _Sides:
+    """Both sides as they were read, with the bytes of the folder's files."""
+
+    workbook: Path
+    origin: Origin
+    edited: Source
+    files: Mapping[str, bytes]
+    log: bytes | None
+    records: SeasonRecords
+    theirs: Tables
+    states: Sequence[CarriedState]
+    places: Places
+    places_in_folder: Places
+
+    @property
+    def seen(self) -> dict[str, bytes]:
+        """The files of the folder that the plan was made from."""
+        tables = {name: data for name, data in self.files.items() if Path(name).stem.lower() in TABLES_BY_NAME}
+        return tables if self.log is None else tables | {LOG: self.log}
+
+
+def plan_carrying(workbook: str | Path, folder: str | Path, *, settle_with: str = "") -> PlannedCarrying:
     """Return what carrying a workbook's edits into a season's folder would change.
 
-    A table is carried when the records are as they were at the export (or after the last carrying from it). Where both
-    sides were changed, the differences are conflicts, and are not guessed at.
+    A cell that was changed in the workbook since its export (or since it was carried) is carried. Where the records'
+    cell was changed too, and not to the same, it is a conflict, unless ``settle_with`` says which side is wanted:
+    workbook or records.
 
     Raises
     ------
     Faults
-        When either side has faults, or the records would have them after the carrying.
+        When either side has faults.
     Refusal
-        When the season is no folder, or the workbook was not written by an export.
+        When the season is no folder, or the workbook was not exported from this season.
 
     """
     workbook, folder = Path(workbook), Path(folder)
+    if settle_with not in ("", *SIDES):
+        raise Refusal(f"{settle_with}: is no side; name one of {', '.join(SIDES)}")
     if not folder.is_dir():
         raise Refusal(f"{folder}: is no folder; a workbook's edits are carried into a season's folder")
     book = Book(workbook)
-    export = _identity(book)
-    if not export:
+    if book.origin is None:
         raise Refusal(f"{workbook}: was not written by costing export, so its edits cannot be told from what was there")
-    season = open_season(folder).records()
-    edited = Source(raw_tables_of(book), (), f"{workbook.name}, sheet {{name}}")
-    theirs, ours = normal_tables(edited.records()), normal_tables(season)
-    bases = _bases(book, folder, export)
-    carried, conflicts, states = [], [], {}
-    for table in RECORD_TABLES:
-        name = table.name
-        before, after, base = digest(ours[name]), digest(theirs[name]), bases.get(name, "")
-        if after == base:
-            continue
-        if before in (after, base):
-            states[name] = after
-            carried.append(name)
-        else:
-            conflicts.append(name)
-    changes = differences(ours, theirs)
-    return PlannedCarrying(
-        folder,
-        export,
-        tuple(change for change in changes if change.table in carried),
-        tuple(change for change in changes if change.table in conflicts),
-        states,
-        season,
-        {name: theirs[name] if name in carried else ours[name] for name in ours},
-        tuple(edited.notices),
+    settled = settle(folder)
+    sides = _sides(book, book.origin, folder)
+    ours = normal_tables(sides.records)
+    _refuse_another_season(workbook, sides.origin.tables, ours)
+    result = _brought_together(sides, ours, settle_with)
+    changes = tuple(differences(ours, result.tables))
+    conflicts = () if settle_with else tuple(_placed(conflict, sides) for conflict in result.conflicts)
+    differing = len(differences(result.tables, sides.theirs))
+    notices = (*([settled] if settled else []), *sides.edited.notices)
+    return PlannedCarrying(folder, changes, conflicts, differing, notices, sides, result.tables)
+
+
+def _sides(book: Book, origin: Origin, folder: Path) -> _Sides:
+    files, log = table_files(folder), folder / LOG
+    logged = log.read_bytes() if log.is_file() else None
+    source, edited = folder_source(files), workbook_source(book)
+    records, written = source.records(), edited.records()
+    return _Sides(
+        book.path, origin, edited, files, logged, records, normal_tables(written), states_in(logged, log),
+        Places(written, edited.tables), Places(records, source.tables),
+    )  # fmt: skip
+
+
+def _refuse_another_season(workbook: Path, exported: Tables, ours: Tables) -> None:
+    """Refuse a workbook of another name most of whose rows these records never had."""
+    names = [tables["season"][0].get("name", "") for tables in (exported, ours) if tables["season"]]
+    rows, there = (
+        Counter((name, whole(row)) for name, rows in tables.items() if name != "season" for row in rows)
+        for tables in (exported, ours)
     )
+    if len(set(names)) > 1 and 2 * (rows & there).total() < rows.total():
+        raise Refusal(
+            f'{workbook}: was exported from another season, "{printable(names[0])}"; this one is "{printable(names[1])}". '
+            f"Carry it into the folder that it was exported from"
+        )
 
 
-def _identity(book: Book) -> str:
-    """Return by what an export is known: its records, and when it was written, since the same ones can be exported twice."""
-    records = book.property_of(EXPORT_PROPERTY)
-    return f"{records} {book.formulas.properties.created}" if records else ""
+def _brought_together(sides: _Sides, ours: Tables, settle_with: str) -> Merged:
+    """Return the tables as they are to be, and the conflicts.
+
+    Where nobody can tell whether edits were taken back or another copy was put in the place of the workbook, what would
+    differ is a conflict.
+    """
+    ancestor = ancestor_of(sides.origin, sides.workbook, sides.theirs, sides.states)
+    result = merged(ancestor.tables, sides.theirs, ours, settle_with)
+    if not ancestor.doubted:
+        return result
+    other = merged(sides.origin.tables, sides.theirs, ours, settle_with)
+    doubts = [
+        Conflict(change.table, column, change.new, change.new, change.old)
+        for change in differences(other.tables, result.tables)
+        for column in (change.columns if change.old and change.new else [""])
+    ]
+    return Merged((result if settle_with == WORKBOOK else other).tables, (*other.conflicts, *doubts))
 
 
-def _bases(book: Book, folder: Path, export: str) -> dict[str, str]:
-    """Return the digest of each table as both sides last knew it: at the export, or after the last carrying."""
-    bases = {table.name: book.property_of(f"{TABLE_PROPERTY}{table.name}") for table in RECORD_TABLES}
-    for row in _log(folder):
-        if row.get("export") == export:
-            bases[str(row.get("table"))] = str(row.get("digest"))
-    return bases
-
-
-def _log(folder: Path) -> list[dict[str, str]]:
-    path = folder / "kept" / LOG
-    if not path.exists():
-        return []
-    try:
-        with path.open(encoding="utf-8", newline="") as file:
-            return list(csv.DictReader(file))
-    except (OSError, UnicodeDecodeError, csv.Error) as error:
-        raise Refusal(f"{path}: cannot be read ({error}); put back what it was, or move it elsewhere") from None
+def _placed(conflict: Conflict, sides: _Sides) -> Conflict:
+    found = (
+        sides.places.of(conflict.table, conflict.workbook, conflict.column),
+        sides.places_in_folder.of(conflict.table, conflict.records, conflict.column),
+    )
+    return replace(conflict, places=tuple(place for place in found if place))
 
 
 def carry(planned: PlannedCarrying, *, now: datetime | None = None) -> list[Path]:
-    """Write the planned changes into the folder, and return the copies kept of what was there.
-
-    Every file is written whole or not at all. If the machine stops in between, carrying again does the rest: a table
-    that was written already equals the workbook's and has nothing left to carry.
+    """Write the planned changes into the folder, all or none of them, and return the copies kept of what was there.
 
     Raises
     ------
     Faults
         When the records would have faults afterwards; nothing is written then.
     Refusal
-        When a file cannot be written.
+        When there are conflicts, the folder was changed since it was looked at, or a file cannot be written.
 
     """
-    if planned.conflicts or planned.records is None:
+    if planned.conflicts:
         raise Refusal("the records were changed too since the export; nothing was carried")
+    sides = planned.sides
     now = now or datetime.now()
-    written = _written(planned)
-    kept = []
-    for name, data in written.items():
-        path = _file_of(planned, name)
-        if path.exists():
-            kept.append(kept_copy(path, planned.folder / "kept" / f"{now:%Y-%m-%d %H%M%S}"))
-        write_atomically(path, data, replace=True)
-        _remember(planned, [name], now)
-    _remember(planned, planned.states.keys() - written.keys(), now)
-    return kept
+    written = {_file_of(planned, name): data for name, data in _written(planned).items()}
+    new = dict(written)
+    if differences(ancestor_of(sides.origin, sides.workbook, sides.theirs, sides.states).tables, sides.theirs):
+        new[LOG] = log_with(sides.states, sides.origin, sides.workbook, sides.theirs, now)
+    if not new:
+        return []
+    copied = tuple(name for name in written if name in sides.files)
+    return in_one_step(Step(planned.folder, sides.seen, new, copied, f"{now:%Y-%m-%d %H%M%S}"))
 
 
 def _written(planned: PlannedCarrying) -> dict[str, bytes]:
-    """Return the files to write, read once more, so that carrying never leaves a season that cannot be costed."""
+    """Return the files to write, read and costed once more, so that carrying never leaves a season that cannot be costed."""
     changed = dict.fromkeys(change.table for change in planned.changes)
     written = {name: _edited(planned, name) for name in changed}
+    if not written:
+        return {}
     after = _records_with(planned, written)
     moved = _steps_moved(planned, normal_tables(after)["steps"])
     if moved:
         written["steps"] = _edited(planned, "steps", moved)
         after = _records_with(planned, written)
-    faults = faults_between(after)
-    if faults:
-        raise Faults(faults)
     tables = normal_tables(after)
     missed = [name for name, rows in planned.tables.items() if digest(tables[name]) != digest(rows)]
     if missed:
         raise Faults(
             [Fault(f"{name}.csv", "would not become what was shown", "carry again, or change it by hand") for name in missed]
         )
+    _refuse_faults(planned, after)
     return written
+
+
+def _refuse_faults(planned: PlannedCarrying, after: SeasonRecords) -> None:
+    """Refuse what a check of the records would, naming the workbook's cells."""
+    places = planned.sides.places
+    try:
+        cost(places.put_into(after, but=planned.sides.records))
+    except Faults as error:
+        raise Faults([places.cell_of(fault) for fault in error.faults]) from None
 
 
 def _records_with(planned: PlannedCarrying, written: Mapping[str, bytes]) -> SeasonRecords:
     """Return the records as they would be with some files written."""
-    tables, strays = raw_tables(planned.folder)
-    tables |= {name: raw_table_of(data, f"{name}.csv") for name, data in written.items()}
-    return parse(tables, missing="{name}.csv", known_faults=strays)
+    files = {_file_of(planned, name): data for name, data in written.items()}
+    try:
+        return folder_source({**planned.sides.files, **files}).records()
+    except Faults as error:  # the one clear date that told how to read the others, say, was changed
+        told = [replace(fault, what=f"{fault.what}, once the workbook's edits are in it") for fault in error.faults]
+        raise Faults(told) from None
 
 
 def _steps_moved(planned: PlannedCarrying, after: Sequence[Cells]) -> list[str]:
     """Return the formulas whose steps only their lines tell, and would now tell otherwise: they must be written out."""
     wanted, found = _by_formula(planned.tables["steps"]), _by_formula(after)
-    kept = {step.formula for step in planned.records.steps} if planned.records else set()
+    kept = {step.formula for step in planned.sides.records.steps}
     return [formula for formula, rows in wanted.items() if formula not in kept and found.get(formula) != rows]
 
 
@@ -194,38 +234,16 @@ def _by_formula(steps: Sequence[Cells]) -> dict[str, list[Cells]]:
     return found
 
 
-def _file_of(planned: PlannedCarrying, name: str) -> Path:
+def _file_of(planned: PlannedCarrying, name: str) -> str:
     """Return the file that holds a table, whatever capitals its name has."""
-    wanted = f"{name}.csv"
-    found = [file for file in sorted(planned.folder.iterdir()) if file.name.lower() == wanted]
-    return found[-1] if found else planned.folder / wanted
+    found = [file for file in planned.sides.files if file.lower() == f"{name}.csv"]
+    return found[-1] if found else f"{name}.csv"
 
 
 def _edited(planned: PlannedCarrying, name: str, anew: Sequence[str] = ()) -> bytes:
     """Return a table's file with the changes in it; of the formulas in ``anew``, all steps are written."""
     changes = [change for change in planned.changes if change.table == name]
-    records: Rows[Any] = Rows() if planned.records is None or name == "season" else getattr(planned.records, name)
-    return edited_file(_file_of(planned, name), TableEdit(name, changes, records, planned.tables[name], tuple(anew)))
-
-
-def _remember(planned: PlannedCarrying, names: Iterable[str], now: datetime) -> None:
-    """Log the state up to which a workbook's edits were carried, so that later edits can be told from them."""
-    told = {(planned.export, name): planned.states[name] for name in names if name in planned.states}
-    if not told:
-        return
-    rows = [row for row in _log(planned.folder) if (row.get("export"), row.get("table")) not in told]
-    rows += [
-        dict(zip(LOG_COLUMNS, (*which, state, f"{now:%Y-%m-%d %H:%M:%S}"), strict=True)) for which, state in told.items()
-    ]
-    text = io.StringIO(newline="")
-    writer = csv.DictWriter(text, LOG_COLUMNS, lineterminator="\n")
-    writer.writeheader()
-    writer.writerows(rows)
-    path = planned.folder / "kept" / LOG
-    try:
-        path.parent.mkdir(exist_ok=True)
-    except OSError as error:
-        raise FileTrouble(
-            f"{path.parent}: cannot be made ({error.strerror}); the records are written, but not the log"
-        ) from None
-    write_atomically(path, text.getvalue().encode("utf-8"), replace=True)
+    records: Rows[Any] = Rows() if name == "season" else getattr(planned.sides.records, name)
+    file = _file_of(planned, name)
+    edit = TableEdit(name, changes, records, planned.tables[name], tuple(anew))
+    return edited_file(file, planned.sides.files.get(file), edit)

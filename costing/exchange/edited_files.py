@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from costing.folder.csv_editing import CsvFile, unquoted
@@ -47,15 +46,12 @@ class _RowEdit:
     below: bool = False
 
 
-def edited_file(path: Path, edit: TableEdit) -> bytes:
+def edited_file(name: str, data: bytes | None, edit: TableEdit) -> bytes:
     """Return the bytes of a table's file with the edit in it, or of a new one where there is none."""
-    file = (
-        CsvFile.parse(path.read_bytes(), path.name, columns_of_words(path.name))
-        if path.exists()
-        else CsvFile.fresh(edit.columns)
-    )
+    fresh = CsvFile.fresh(edit.columns)
+    file = fresh if data is None else CsvFile.parse(data, name, columns_of_words(name))
     if not file.rows:
-        file = CsvFile.fresh(edit.columns)
+        file = fresh
     if edit.name == "season":
         _change_settings(file, edit.changes)
     else:

@@ -3,26 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from costing.errors import CostingError, Fault, Faults, Refusal
-from costing.folder.reading import raw_tables
+from costing.errors import Fault, Faults, Refusal
+from costing.exchange.losses import lost_with
+from costing.folder.one_step import settle
+from costing.folder.reading import raw_tables, table_files
 from costing.folder.safe_writing import kept_copy, write_atomically
 from costing.records.faults import faults_between
 from costing.records.parsing import RawTable, UnreadTables, parse
-from costing.season.changes import Change, differences
-from costing.season.comparable import digest, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
-from costing.tables.written import SeasonRecords
-from costing.workbook.identity import TABLE_PROPERTY
+from costing.tables.written import Origin, SeasonRecords
 from costing.workbook.read.opened_book import Book
 from costing.workbook.read.readback import raw_tables_of
 from costing.workbook.write.book import workbook_bytes
 
-MOST_LISTED = 12
 OTHER_WORKBOOKS = (".ods", ".fods", ".xls", ".xlsb", ".numbers", ".gsheet")
 
 
@@ -33,6 +31,8 @@ class Source:
     tables: Mapping[str, RawTable]
     faults: tuple[Fault, ...]
     missing: str
+    origin: Origin | None = None  # of a workbook
+    settled: str = ""  # what a killed program had left half done in a folder, and what became of it
 
     @property
     def how(self) -> list[str]:
@@ -42,7 +42,8 @@ class Source:
     @property
     def notices(self) -> list[str]:
         """What the reader took in some way that deserves saying."""
-        return [notice for table in self.tables.values() for notice in table.notices]
+        settled = [self.settled] if self.settled else []
+        return settled + [notice for table in self.tables.values() for notice in table.notices]
 
     def records(self) -> SeasonRecords:
         """Return the records.
@@ -54,7 +55,8 @@ class Source:
 
         """
         try:
-            return parse(self.tables, missing=self.missing, known_faults=self.faults)
+            records = parse(self.tables, missing=self.missing, known_faults=self.faults)
+            return replace(records, origin=self.origin)
         except UnreadTables as error:
             between = faults_between(error.records, error.unread) if error.records else []
             raise Faults([*error.faults, *between]) from None
@@ -73,20 +75,33 @@ def open_season(path: str | Path) -> Source:
     if place.is_dir():
         return _folder(place)
     if place.suffix.lower() in (".xlsx", ".xlsm") and place.exists():
-        return Source(raw_tables_of(Book(place)), (), f"{place.name}, sheet {{name}}")
+        return workbook_source(Book(place))
     if place.exists():
         raise Refusal(f"{place}: {_no_season(place)}")
     raise Refusal(f"{place}: is not there; name a season's folder or workbook, or make one with: costing start {place}")
 
 
+def workbook_source(book: Book) -> Source:
+    """Return a season's tables as they stand in an opened workbook."""
+    return Source(raw_tables_of(book), (), f"{book.path.name}, sheet {{name}}", book.origin)
+
+
 def _folder(place: Path) -> Source:
-    tables, strays = raw_tables(place)
-    if not tables and not strays:
+    settled = settle(place)
+    files = table_files(place)
+    source = folder_source(files, settled)
+    if not source.tables and not source.faults:
         books = sorted(file.name for file in place.glob("*.xlsx") if not file.name.startswith("~$"))
         do = f"name the workbook in it, {books[0]}, or make a season" if books else "name a season's folder, or make one"
         what = f"holds no table of a season; {do} with: costing start {place / 'season' if books else place}"
         raise Refusal(f"{place}: {what}")
-    return Source(tables, tuple(strays), "{name}.csv")
+    return source
+
+
+def folder_source(files: Mapping[str, bytes], settled: str = "") -> Source:
+    """Return a season's tables as the files of a folder hold them."""
+    tables, strays = raw_tables(files)
+    return Source(tables, tuple(strays), "{name}.csv", settled=settled)
 
 
 def _no_season(place: Path) -> str:
@@ -124,8 +139,8 @@ class Written:
 def export(season: Season, path: str | Path, *, replace: bool = False, since: Comparison | None = None) -> Written:
     """Write the pricing workbook of a costed season, with a sheet of what changed ``since`` another one.
 
-    A workbook that is there already is written over only if ``replace`` is given; unless it is an export without any
-    edits in it, a dated copy is kept beside it.
+    A workbook that is there already is written over only if ``replace`` is given; unless it is an export that no program
+    saved anew, a dated copy is kept beside it: of records, sheets, comments, formulas and formats alike.
 
     Raises
     ------
@@ -142,35 +157,10 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
     kept = None
     there = target.is_file()
     if there:
-        lost = _edits_in(target, season)
+        lost = lost_with(target, season.records)
         if not replace:
-            raise Refusal(_would_be_lost(target, lost))
-        if lost is None or lost:
+            raise Refusal(f"{target}: is there already; choose another name, or add --replace to write over it{lost.told}")
+        if lost.anything:
             kept = kept_copy(target, target.parent, f"{target.stem} (kept {datetime.now():%Y-%m-%d %H%M%S}){target.suffix}")
     write_atomically(target, data, replace=there)  # what comes there in the meantime was not looked at, and stays
     return Written(target, kept)
-
-
-def _edits_in(target: Path, season: Season) -> list[Change] | None:
-    """Return what a workbook holds beyond its export, against the season; None where that cannot be told."""
-    try:
-        book = Book(target)
-        edited = normal_tables(parse(raw_tables_of(book)))
-    except CostingError:
-        return None
-    bases = {name: book.property_of(f"{TABLE_PROPERTY}{name}") for name in edited}
-    if not all(bases.values()):
-        return None
-    touched = {name for name, rows in edited.items() if digest(rows) != bases[name]}
-    return [change for change in differences(normal_tables(season.records), edited) if change.table in touched]
-
-
-def _would_be_lost(target: Path, lost: list[Change] | None) -> str:
-    what = f"{target}: is there already; choose another name, or add --replace to write over it"
-    if lost is None:
-        return f"{what} (a dated copy is kept)"
-    if not lost:
-        return what
-    listed = "".join(f"\n  {change}" for change in lost[:MOST_LISTED])
-    more = f"\n  and {len(lost) - MOST_LISTED} more" if len(lost) > MOST_LISTED else ""
-    return f"{what} (a dated copy is kept). It was edited since its export; these edits would be lost:{listed}{more}"

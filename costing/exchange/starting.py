@@ -8,6 +8,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from costing.errors import FileTrouble, Refusal
+from costing.folder.left_over import clear_left_over
+from costing.folder.one_step import new_folder
 from costing.folder.safe_writing import write_atomically
 from costing.records.guide import guide
 from costing.records.schema import RECORD_TABLES, RecordTable
@@ -27,21 +29,31 @@ def start_folder(folder: str | Path) -> list[Path]:
     """
     folder = Path(folder)
     files = {f"{table.name}.csv": _headings(table) for table in RECORD_TABLES} | {GUIDE: guide()}
-    there = [name for name in files if (folder / name).exists()]
-    if there and not _cut_short(folder, files, there):
-        raise Refusal(f"{folder}: holds {', '.join(there)} already; name a new folder")
+    texts = {name: text.encode("utf-8") for name, text in files.items()}
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        clear_left_over(folder.parent)
+        made = not folder.exists() and new_folder(folder, texts)
     except OSError as error:
         raise FileTrouble(f"{folder}: cannot be made ({error.strerror})") from None
-    for name in (name for name in files if name not in there):
-        write_atomically(folder / name, files[name].encode("utf-8"))
+    if not made:
+        _fill(folder, texts)
     return [folder / name for name in files]
 
 
-def _cut_short(folder: Path, files: Mapping[str, str], there: Sequence[str]) -> bool:
+def _fill(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Put the files of a new season into a folder that is there already, beside whatever else it holds."""
+    clear_left_over(folder)
+    there = [name for name in files if (folder / name).exists()]
+    if there and not _cut_short(folder, files, there):
+        raise Refusal(f"{folder}: holds {', '.join(there)} already; name a new folder")
+    for name in (name for name in files if name not in there):
+        write_atomically(folder / name, files[name])
+
+
+def _cut_short(folder: Path, files: Mapping[str, bytes], there: Sequence[str]) -> bool:
     """Whether what is there is part of a new season, with nothing filled in yet: a start that did not come to its end."""
-    untouched = ((folder / name).read_bytes() == files[name].encode("utf-8") for name in there)
+    untouched = ((folder / name).read_bytes() == files[name] for name in there)
     return len(there) < len(files) and all(untouched)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from costing.errors import Fault, FileTrouble, suggestion
@@ -12,37 +12,41 @@ from costing.records.parsing import RawRow, RawTable
 from costing.records.schema import TABLES_BY_NAME
 
 
-def raw_tables(folder: Path) -> tuple[dict[str, RawTable], list[Fault]]:
-    """Return the tables of a folder as texts, and a fault for each file whose name is nearly, or twice, that of a table."""
+def table_files(folder: Path) -> dict[str, bytes]:
+    """Return what each CSV file of a folder holds, by its name: all read at once, so that what follows is of one moment."""
     try:
         found = [file for file in sorted(folder.iterdir()) if file.suffix.lower() == ".csv"]
     except OSError as error:
         raise FileTrouble(f"{folder}: cannot be opened as a folder ({error.strerror}); name a season's folder") from None
-    files = {file.stem.lower(): file for file in found}
-    tables = {name: _raw_table(file) for name, file in files.items() if name in TABLES_BY_NAME}
-    absent = set(TABLES_BY_NAME) - set(files)
+    return {file.name: _bytes(file) if file.stem.lower() in TABLES_BY_NAME else b"" for file in found}
+
+
+def raw_tables(files: Mapping[str, bytes]) -> tuple[dict[str, RawTable], list[Fault]]:
+    """Return the tables of a folder as texts, and a fault for each file whose name is nearly, or twice, that of a table."""
+    named = {Path(file).stem.lower(): file for file in files}
+    tables = {name: raw_table_of(files[file], file) for name, file in named.items() if name in TABLES_BY_NAME}
+    absent = set(TABLES_BY_NAME) - set(named)
     strays = [
         Fault(
-            f"{file.name}, {files[file.stem.lower()].name}",
+            f"{file}, {named[Path(file).stem.lower()]}",
             "are one table in two files",
             "keep one, and move the other elsewhere",
         )
-        for file in found
-        if file.stem.lower() in tables and file is not files[file.stem.lower()]
+        for file in files
+        if Path(file).stem.lower() in tables and file != named[Path(file).stem.lower()]
     ]
-    for name in sorted(set(files) - set(tables)):
+    for name in sorted(set(named) - set(tables)):
         meant = suggestion(name, absent)
         if meant.nearest:
-            strays.append(Fault(files[name].name, "is no table of a season", f"{meant} Rename it, or move it elsewhere"))
+            strays.append(Fault(named[name], "is no table of a season", f"{meant} Rename it, or move it elsewhere"))
     return tables, strays
 
 
-def _raw_table(file: Path) -> RawTable:
+def _bytes(file: Path) -> bytes:
     try:
-        data = file.read_bytes()
+        return file.read_bytes()
     except OSError as error:
         raise FileTrouble(f"{file}: cannot be read ({error.strerror})") from None
-    return raw_table_of(data, file.name)
 
 
 def raw_table_of(data: bytes, name: str) -> RawTable:

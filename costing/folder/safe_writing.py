@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import contextlib
-import glob
+import errno
 import os
 import secrets
-import time
+import sys
+from collections.abc import Iterator
 from functools import partial
 from pathlib import Path
+from typing import BinaryIO
 
 from costing.errors import FileTrouble, Refusal
+from costing.folder.left_over import PART, clear_left_over, hold
 
-_PART = ".part"
 _NAMED = 60  # letters of a file's name that its temporary one begins with: names have an end
-_LONGEST_WRITING = 600  # after which a temporary file is taken to be that of a program that was killed [second]
+_TRIES = 20
 
 
 def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
@@ -29,28 +31,45 @@ def write_atomically(path: Path, data: bytes, *, replace: bool = False) -> None:
         be written; the old file stays.
 
     """
-    temporary = None
     try:
-        path = _checked(path, replace=replace)
-        start = f".{path.name[:_NAMED]}."
-        _sweep(path.parent, start)
-        temporary = path.with_name(f"{start}{secrets.token_hex(4)}{_PART}")  # known before it is made: so it never stays
-        with open(temporary, "xb", opener=partial(os.open, mode=0o600)) as file:  # Path.open has no opener
+        path = checked(path, replace=replace)
+        clear_left_over(path.parent)
+        with _temporary(path) as (file, temporary):
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        _keep_permissions(path, temporary)
-        _put_in_place(temporary, path, replace=replace)
-        _flush_folder(path.parent)
+            if sys.platform == "win32":  # where an open file cannot be given another name
+                file.close()
+            _keep_permissions(path, temporary)
+            _put_in_place(temporary, path, replace=replace)
+        flush_folder(path.parent)
     except OSError as error:
         raise FileTrouble(f"{path}: cannot be written ({error.strerror}); the old file, if any, is untouched") from None
-    finally:
-        if temporary is not None:
+
+
+@contextlib.contextmanager
+def _temporary(path: Path) -> Iterator[tuple[BinaryIO, Path]]:
+    """Open a new file beside another, and hold it until it has that one's name; it never stays."""
+    for _ in range(_TRIES):
+        temporary = temporary_beside(path)  # known before it is made
+        try:
+            with open(temporary, "xb", opener=partial(os.open, mode=0o600)) as file:  # Path.open has no opener
+                hold(file.fileno())
+                if temporary.exists():  # and was not taken for left over before it was held
+                    yield file, temporary
+                    return
+        finally:
             with contextlib.suppress(OSError):
                 temporary.unlink()
+    raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
 
 
-def _checked(path: Path, *, replace: bool) -> Path:
+def temporary_beside(path: Path) -> Path:
+    """Return a free hidden name beside a file or folder, that tells what it is."""
+    return path.with_name(f".{path.name[:_NAMED]}.{secrets.token_hex(4)}{PART}")
+
+
+def checked(path: Path, *, replace: bool) -> Path:
     """Return where to write: the file itself, or the one that a link leads to."""
     if path.is_dir():
         raise Refusal(f"{path}: is a folder; name a file to write")
@@ -101,15 +120,7 @@ def _take_name_then_rename(temporary: Path, path: Path) -> None:
         raise
 
 
-def _sweep(folder: Path, start: str) -> None:
-    """Delete the temporary files of earlier writings of the same file that were killed."""
-    with contextlib.suppress(OSError):
-        for stray in folder.glob(f"{glob.escape(start)}{'[0-9a-f]' * 8}{_PART}"):
-            if time.time() - stray.stat().st_mtime > _LONGEST_WRITING:
-                stray.unlink()
-
-
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
     """Have the rename on disk before anything is built on it, where a system lets folders be flushed."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

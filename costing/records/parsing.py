@@ -48,6 +48,7 @@ class RawTable:
     notices: tuple[str, ...] = field(default=())
     labels: Mapping[str, str] = field(default_factory=dict)
     how: str = ""
+    letters: Mapping[str, str] = field(default_factory=dict)  # of the columns on a sheet, by key
 
 
 def parse(
@@ -121,7 +122,7 @@ def _bought_unread(
 
 def _showable(fault: Fault) -> Fault:
     """Return a fault that a terminal can show on one line: what stands in a file may be of any letters and length."""
-    return Fault(*map(_printable, (fault.where, fault.what, fault.do)))
+    return Fault(*map(printable, (fault.where, fault.what, fault.do)))
 
 
 def _of_a_cell(fault: Fault) -> bool:
@@ -129,7 +130,8 @@ def _of_a_cell(fault: Fault) -> bool:
     return ", row " in fault.where or ", line " in fault.where
 
 
-def _printable(text: str) -> str:
+def printable(text: str) -> str:
+    """Return a text as a terminal can show it on one line, and not for ever."""
     shown = text if text.isprintable() else "".join(map(_visible, text))
     return shown if len(shown) <= LONGEST_TOLD else f"{shown[:LONGEST_TOLD]}…"
 

@@ -6,11 +6,12 @@ from collections import Counter, defaultdict, deque
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from costing.records.parsing import printable
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.comparable import ORDER, Cells
 
 # By what rows of a table without a key are taken to be the same one, before it is looked which are most alike.
-_LIKENESS = {
+LIKENESS = {
     "purchases": ("bought_on", "supplier", "invoice", "item"), "lines": ("formula", "step", "item"),
     "weighings": ("product", "weighed_on"), "batch_lines": ("batch", "step", "item"),
 }  # fmt: skip
@@ -29,11 +30,14 @@ class Change:
     def __str__(self) -> str:
         if self.old is None or self.new is None:
             sign, row = ("added", self.new) if self.old is None else ("removed", self.old)
-            return f"{self.table}: {sign} {_named(row or {})}"
-        cells = ", ".join(
-            f"{column} {self.old.get(column, 'blank')} → {self.new.get(column, 'blank')}" for column in self.columns
-        )
-        return f"{self.table}: {_label(self.table, self.old)}: {cells}"
+            return printable(f"{self.table}: {sign} {_named(row or {})}")
+        return printable(f"{self.table}: {label(self.table, self.old)}: {self.cells}")
+
+    @property
+    def cells(self) -> str:
+        """What the cells were and what they became, in words."""
+        old, new = self.old or {}, self.new or {}
+        return ", ".join(f"{column} {old.get(column, 'blank')} → {new.get(column, 'blank')}" for column in self.columns)
 
     @property
     def columns(self) -> list[str]:
@@ -46,17 +50,18 @@ def _named(cells: Cells) -> str:
     return ", ".join(f"{column} {text}" for column, text in cells.items() if column != ORDER)
 
 
-def _label(table: str, cells: Cells) -> str:
-    keys = TABLES_BY_NAME[table].key or _LIKENESS.get(table, ())
+def label(table: str, cells: Cells) -> str:
+    """Return by what a row of a table is told from the others, in words."""
+    keys = TABLES_BY_NAME[table].key or LIKENESS.get(table, ())
     return " ".join(cells[key] for key in keys if key in cells) or "settings"
 
 
 def differences(old: Mapping[str, Sequence[Cells]], new: Mapping[str, Sequence[Cells]]) -> list[Change]:
     """Return what leads from one set of tables to another, row by row."""
-    return [change for table in RECORD_TABLES for change in _changes_of(table.name, old[table.name], new[table.name])]
+    return [change for table in RECORD_TABLES for change in changes_of(table.name, old[table.name], new[table.name])]
 
 
-def _changes_of(name: str, old: Sequence[Cells], new: Sequence[Cells]) -> list[Change]:
+def changes_of(name: str, old: Sequence[Cells], new: Sequence[Cells]) -> list[Change]:
     """Return the changes of one table: rows are matched by the surest sign first, and what is left is gone or added."""
     matching = _Matching(old, new)
     key = TABLES_BY_NAME[name].key
@@ -65,7 +70,7 @@ def _changes_of(name: str, old: Sequence[Cells], new: Sequence[Cells]) -> list[C
     elif key:
         matching.pair_by(key)
     else:
-        matching.pair_by(_LIKENESS[name])
+        matching.pair_by(LIKENESS[name])
         matching.pair_most_alike()
     changed = [Change(name, before, after) for before, after in matching.pairs]
     gone = [Change(name, row, None) for row in matching.gone]
@@ -79,9 +84,9 @@ class _Matching:
     """
 
     def __init__(self, old: Sequence[Cells], new: Sequence[Cells]) -> None:
-        both = Counter(map(_whole, old)) & Counter(map(_whole, new))
-        self.gone = _without(old, both)
-        self.come = _without(new, both)
+        both = Counter(map(whole, old)) & Counter(map(whole, new))
+        self.gone = without(old, both)
+        self.come = without(new, both)
         self.pairs: list[tuple[Cells, Cells]] = []
 
     def pair_by(self, columns: Sequence[str]) -> None:
@@ -119,7 +124,8 @@ class _Matching:
         self.come = [row for to, row in enumerate(self.come) if to not in taken]
 
 
-def _whole(row: Cells) -> tuple[tuple[str, str], ...]:
+def whole(row: Cells) -> tuple[tuple[str, str], ...]:
+    """Return a row as a key: all that it says."""
     return tuple(sorted(row.items()))
 
 
@@ -127,12 +133,12 @@ def _cells_of(row: Cells, columns: Iterable[str]) -> tuple[str | None, ...]:
     return tuple(row.get(column) for column in columns)
 
 
-def _without(rows: Sequence[Cells], both: Mapping[tuple[tuple[str, str], ...], int]) -> list[Cells]:
+def without(rows: Sequence[Cells], both: Mapping[tuple[tuple[str, str], ...], int]) -> list[Cells]:
     """Leave out the rows that stand on both sides, each as often as it does."""
     left, kept = Counter(both), []
     for row in rows:
-        if left[_whole(row)]:
-            left[_whole(row)] -= 1
+        if left[whole(row)]:
+            left[whole(row)] -= 1
         else:
             kept.append(row)
     return kept

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
@@ -48,6 +48,14 @@ class Rows(Generic[R]):
         return zip(self.records, self.places, strict=True)
 
 
+@dataclass(frozen=True)
+class Origin:
+    """The export that a workbook goes back to: by what it is known, and every table's rows as they were given to it."""
+
+    export: str
+    tables: Mapping[str, Sequence[Mapping[str, str]]]
+
+
 @dataclass(frozen=True, repr=False)
 class SeasonRecords:
     """Everything the maker wrote down for one season."""
@@ -69,6 +77,7 @@ class SeasonRecords:
     batches: Rows[Batch] = field(default_factory=Rows)
     batch_lines: Rows[BatchLine] = field(default_factory=Rows)
     seen: Rows[Seen] = field(default_factory=Rows)
+    origin: Origin | None = field(default=None, compare=False)  # of records that were read from an exported workbook
 
     def __repr__(self) -> str:
         counts = f"{len(self.purchases)} purchases, {len(self.formulas)} formulas, {len(self.products)} products"

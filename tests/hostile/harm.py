@@ -1,156 +1,123 @@
-"""Bad luck made to order: programs killed or interrupted between two lines, and system calls that fail."""
+"""Bad luck made to order: the calls by which the package changes files fail, are interrupted, or are its last."""
 
 from __future__ import annotations
 
 import builtins
+import errno
 import os
-import signal
-import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from functools import partial
-from pathlib import Path
-from types import FrameType
+from contextlib import ExitStack, contextmanager
 from typing import Any
 from unittest.mock import patch
 
-import costing.exchange.carrying
-import costing.exchange.season_files
+import costing.folder.one_step
 import costing.folder.safe_writing
 
-WRITING = frozenset(
-    str(module.__file__)
-    for module in (costing.folder.safe_writing, costing.exchange.season_files, costing.exchange.carrying)
-)
+CALLS = ("fsync", "replace", "rename", "link", "mkdir", "unlink", "rmdir", "chmod")  # of os, besides those of open files
+OPENING = (costing.folder.safe_writing, costing.folder.one_step)  # the modules that open files to write them
 
 
-class Moments:
-    """Counts the lines run in the modules that write, and does something at one of them."""
-
-    def __init__(self, at: int = 0, harm: Callable[[], None] = lambda: None) -> None:
-        self.at, self.harm = at, harm
-        self.passed = 0
-
-    def _enter(self, frame: FrameType, event: str, _: Any) -> Any:
-        return self._line if frame.f_code.co_filename in WRITING else None
-
-    def _line(self, frame: FrameType, event: str, _: Any) -> Any:
-        if event == "line":
-            self.passed += 1
-            if self.passed == self.at:
-                self.harm()
-        return self._line
-
-    def run(self, work: Callable[[], object]) -> int:
-        """Do some work and return how many lines of the modules that write it ran."""
-        before = sys.gettrace()
-        sys.settrace(self._enter)
-        try:
-            work()
-        finally:
-            sys.settrace(before)
-        return self.passed
+class Killed(BaseException):
+    """The program was ended as by a power cut: from then on it changes nothing more, not even what should be done last."""
 
 
-def kill() -> None:
-    """End this program as a power cut does: nothing more is done, not even what should be done last."""
-    os.kill(os.getpid(), signal.SIGKILL)
+class Harm:
+    """Lets the calls that change files through until one of them is to be harmed.
 
+    A call that fails has not been made, but for writing, which has written half. ``meanwhile`` is done before the call
+    instead of harming it, as another program does.
+    """
 
-def interrupt() -> None:
-    """Do as when Ctrl-C is pressed."""
-    raise KeyboardInterrupt
-
-
-def in_a_child(work: Callable[[], object], moment: int, harm: Callable[[], None]) -> int:
-    """Do some work in a copy of this process that is harmed at one moment; return how it ended: 0, 1 or minus a signal."""
-    child = os.fork()
-    if child == 0:
-        code = 1
-        try:
-            Moments(moment, harm).run(work)
-            code = 0
-        finally:
-            os._exit(code)
-    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-
-
-class Failing:
-    """Lets the system calls of writing through until one of them is to fail."""
-
-    def __init__(self, at: int, error: OSError) -> None:
-        self.at, self.error = at, error
+    def __init__(self, at: int, error: BaseException | None = None, meanwhile: Callable[[], object] | None = None) -> None:
+        self.at, self.error, self.meanwhile = at, error, meanwhile
         self.calls = 0
-        self.failed = ""
+        self.met: list[str] = []
+        self.harmed = ""
 
-    def _fails(self, name: str) -> bool:
-        self.calls += 1
-        if self.calls != self.at:
-            return False
-        self.failed = name
-        return True
-
-    def guarded(self, name: str, call: Callable[..., Any]) -> Callable[..., Any]:
-        """Return a call that fails when its turn has come."""
+    def meets(self, name: str, call: Callable[..., Any], half: Callable[[], object] = lambda: None) -> Callable[..., Any]:
+        """Return a call that is harmed when its turn has come."""
 
         def guard(*arguments: Any, **named: Any) -> Any:
-            if self._fails(name):
-                raise self.error
+            self.calls += 1
+            self.met.append(name)
+            dead = isinstance(self.error, Killed) and self.harmed
+            if self.calls == self.at or dead:
+                if self.meanwhile:
+                    self._do_meanwhile()
+                elif self.error:
+                    if not dead:
+                        self.harmed = name
+                        half()
+                    raise self.error
             return call(*arguments, **named)
 
         return guard
 
+    def _do_meanwhile(self) -> None:
+        self.harmed, meanwhile = "meanwhile", self.meanwhile
+        self.meanwhile = None  # which itself goes unharmed
+        if meanwhile:
+            meanwhile()
+
     def opened(self, *arguments: Any, **named: Any) -> Any:
-        """Open a file whose every write, flush and closing can fail; a write that fails has written half."""
-        if self._fails("open"):
-            raise self.error
-        return _Guarded(self, builtins.open(*arguments, **named))
+        """Open a file whose making, writing and flushing can be harmed."""
+        return _Guarded(self, self.meets("open", builtins.open)(*arguments, **named))
 
     @contextmanager
     def at_work(self) -> Iterator[None]:
-        """Put itself between the package and the system. Deleting is let be: a stray file could not be helped then."""
-        with (
-            patch.object(costing.folder.safe_writing, "open", self.opened, create=True),
-            patch.object(os, "fsync", self.guarded("fsync", os.fsync)),
-            patch.object(os, "replace", self.guarded("replace", os.replace)),
-            patch.object(Path, "chmod", _method(self, "chmod", Path.chmod)),
-            patch.object(Path, "mkdir", _method(self, "mkdir", Path.mkdir)),
-            patch.object(Path, "read_bytes", _method(self, "read_bytes", Path.read_bytes)),
-        ):
+        """Put itself between the package and the system."""
+        with ExitStack() as stack:
+            for name in CALLS:
+                stack.enter_context(patch.object(os, name, self.meets(name, getattr(os, name))))
+            for module in OPENING:
+                stack.enter_context(patch.object(module, "open", self.opened, create=True))
             yield
-
-
-def _method(failing: Failing, name: str, call: Callable[..., Any]) -> Any:
-    return lambda path, *arguments, **named: failing.guarded(name, partial(call, path))(*arguments, **named)
 
 
 class _Guarded:
     """An open file between the package and the system."""
 
-    def __init__(self, failing: Failing, file: Any) -> None:
-        self.failing, self.file = failing, file
+    def __init__(self, harm: Harm, file: Any) -> None:
+        self._harm, self._file = harm, file
 
     def __enter__(self) -> _Guarded:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self.file.close()
-        self.failing.guarded("close", lambda: None)()
+        self._file.close()
 
     def write(self, data: bytes) -> int:
-        """Write all of it, or half when it is to fail."""
-
-        def half() -> int:
-            return int(self.file.write(data))
-
-        if self.failing.calls + 1 == self.failing.at:
-            self.file.write(data[: len(data) // 2])
-        return int(self.failing.guarded("write", half)())
+        """Write all of it, or half when it is harmed."""
+        return int(self._harm.meets("write", self._file.write, lambda: self._file.write(data[: len(data) // 2]))(data))
 
     def flush(self) -> None:
         """Flush the file."""
-        self.failing.guarded("flush", self.file.flush)()
+        self._harm.meets("flush", self._file.flush)()
 
     def fileno(self) -> int:
         """Return the file's number."""
-        return int(self.file.fileno())
+        return int(self._file.fileno())
+
+
+def calls_of(work: Callable[[], object]) -> list[str]:
+    """Do some work unharmed and return by which calls it changes files."""
+    harm = Harm(0)
+    with harm.at_work():
+        work()
+    return harm.met
+
+
+def full() -> OSError:
+    """Return what the system says when there is no room left."""
+    return OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+
+def harmed(work: Callable[[], object], at: int, error: BaseException) -> tuple[str, BaseException | None]:
+    """Do some work with harm at one call; return which call it was, if there are so many, and with what the work ended."""
+    harm = Harm(at, error)
+    try:
+        with harm.at_work():
+            work()
+    except (Exception, Killed, KeyboardInterrupt) as ended:
+        return harm.harmed, ended
+    return harm.harmed, None

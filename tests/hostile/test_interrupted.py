@@ -1,107 +1,176 @@
-"""Killed, interrupted, out of space: whatever happens while files are written, the old one or the new one is whole."""
+"""Killed, interrupted, out of space: each file is whole at whichever call, and the same command completes it."""
 
 from __future__ import annotations
 
-import csv
-import errno
 import os
 import shutil
-import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from functools import cache
 from pathlib import Path
 from random import Random
-from typing import Any
 from unittest.mock import patch
 
-import openpyxl
 import pytest
 from click.testing import CliRunner
 
 import costing
 from costing.cli import main
-from costing.exchange import carrying
+from costing.exchange import carrying, starting
 from costing.exchange import season_files as files
+from costing.exchange.carried_states import LOG
 from costing.exchange.carrying import PlannedCarrying, carry, plan_carrying
-from costing.folder.reading import raw_tables
+from costing.folder.left_over import PARTS, hold
+from costing.folder.one_step import STEP, settle
 from costing.folder.safe_writing import write_atomically
-from costing.records.parsing import RawTable
+from costing.records.guide import guide
+from costing.records.schema import RECORD_TABLES
 from costing.season.comparable import digests
 from costing.workbook.read.opened_book import Book
-from costing.workbook.read.readback import raw_tables_of
-from tests.hostile.harm import Failing, Moments, in_a_child, interrupt, kill
+from tests.hostile.harm import Harm, Killed, calls_of, full, harmed
+from tests.roundtrip.small_books import added, set_to, written
+from tests.small_season import FILES, small_folder, small_season
 
 pytestmark = pytest.mark.slow
 
-SAMPLE = Path(__file__).parents[2] / "sample"
 NOW = datetime(2026, 11, 25, 8, 30)
-OLD, NEW = b"the old workbook, every byte of it" * 999, b"the new workbook" * 2999
-KILLS_OF_EXPORT, KILLS_OF_CARRY, INTERRUPTIONS, REAL_KILLS = 60, 30, 20, 3
-ERRORS = (errno.ENOSPC, errno.EACCES, errno.EIO)
+OLD, NEW = b"the old workbook, every byte of it" * 9, b"the new workbook" * 29
+ENDINGS = {"killed": Killed, "out of space": full, "interrupted": KeyboardInterrupt}
+REAL_KILLS = 3
+WRITTEN = carrying._written
 
-forks = pytest.mark.skipif(not hasattr(os, "fork"), reason="a process is copied to be killed")
+ends = pytest.mark.parametrize("ending", ENDINGS.values(), ids=list(ENDINGS))
 
 
-# -- what is written --
+# -- exporting --
 
 
 @pytest.fixture
 def target(tmp_path: Path) -> Path:
     """A workbook of which nobody can tell whether it was edited, so that a copy of it is kept."""
-    path = tmp_path / "prices.xlsx"
+    path = tmp_path / "home" / "prices.xlsx"
+    path.parent.mkdir()
     path.write_bytes(OLD)
     return path
 
 
 @pytest.fixture
-def exporting(target: Path, sample_season: costing.Season) -> Iterator[Callable[[], object]]:
+def exporting(target: Path) -> Iterator[Callable[[], object]]:
     """An export over that workbook. Working the new one out is left out: no file is touched while it is done."""
     with patch.object(files, "workbook_bytes", lambda *_: NEW):
-        yield lambda: costing.export(sample_season, target, replace=True)
+        yield lambda: costing.export(small_season(), target, replace=True)
+
+
+def strays(folder: Path) -> list[Path]:
+    """Return what is there under a name of something that is not yet or no longer wanted."""
+    return [file for file in folder.rglob("*") if PARTS.fullmatch(file.name) or file.name == STEP]
+
+
+@ends
+def test_at_whichever_call_an_export_ends_twice_the_old_or_the_new_workbook_is_whole(
+    ending: Callable[[], BaseException], exporting: Callable[[], object], target: Path
+) -> None:
+    found = set()
+    for at in range(1, 200):
+        for file in target.parent.iterdir():
+            file.unlink()
+        target.write_bytes(OLD)
+        for _ in range(2):
+            call, ended = harmed(exporting, at, ending())
+            _whole_export(target)
+            _check_told(ended, "cannot be written", "no copy of it could be kept", whole=target.read_bytes() == NEW)
+            found.add(call)
+        exporting()
+        assert (target.read_bytes(), strays(target.parent)) == (NEW, [])
+        if not call:
+            break
+    assert found == {"open", "write", "flush", "fsync", "chmod", "mkdir", "link", "unlink", "replace", ""}
+
+
+def _whole_export(target: Path) -> None:
+    """Check that a workbook is the old or the new one, and each copy kept of it one of them; none is lost."""
+    copies = [copy.read_bytes() for copy in target.parent.glob("prices (kept*")]
+    assert {target.read_bytes(), *copies} <= {OLD, NEW}
+    assert OLD in {target.read_bytes(), *copies}
+
+
+def _check_told(ended: BaseException | None, *says: str, whole: bool) -> None:
+    """Check that trouble is told with its reason; nothing is told only where it did no harm."""
+    if isinstance(ended, costing.FileTrouble):
+        assert os.strerror(full().errno or 0) in str(ended)
+        assert any(text in str(ended) for text in says), str(ended)
+    else:
+        assert isinstance(ended, Killed | KeyboardInterrupt) or (ended is None and whole), repr(ended)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
+def test_the_command_itself_killed_after_random_times_leaves_a_whole_workbook(tmp_path: Path) -> None:
+    random = Random(5)  # noqa: S311  # the same every time is what tests want
+    folder, target = small_folder(tmp_path / "season"), tmp_path / "prices.xlsx"
+    costing.export(small_season(), target)
+    expected = digests(costing.read_season(folder))
+    for _ in range(REAL_KILLS):
+        command = [sys.executable, "-m", "costing", "export", str(folder), "-o", str(target), "--replace"]
+        running = subprocess.Popen(
+            command, cwd=Path(__file__).parents[2], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+        )
+        time.sleep(random.uniform(0.2, 2))
+        running.kill()
+        running.wait()
+        assert digests(costing.read_season(target)) == expected
+        assert len(strays(tmp_path)) <= 1
+
+
+def test_what_a_killed_program_left_goes_with_the_next_writing_but_not_what_is_still_in_use(target: Path) -> None:
+    dead, alive = target.parent / ".prices.xlsx.0123abcd.part", target.parent / ".other.xlsx.89abcdef.part"
+    folder, other = target.parent / ".season.01234567.part", target.parent / ".prices.xlsx.notours.part"
+    folder.mkdir()
+    for file in (dead, alive, other, folder / "season.csv"):
+        file.write_bytes(b"half")
+    with alive.open("ab") as held:
+        hold(held.fileno())
+        write_atomically(target, NEW, replace=True)
+    assert sorted(target.parent.iterdir()) == sorted([target, alive, other])
+
+
+# -- carrying --
 
 
 @dataclass
 class Carrying:
-    """Records beside a workbook with edits of several tables, and how the records are to become."""
+    """The small season beside a workbook with edits of several tables, and how the records are to become."""
 
     home: Path
     book: Path
-    before: dict[str, bytes]
     after: dict[str, bytes]
-    log: list[tuple[str, str]]
+    plans: dict[str, tuple[PlannedCarrying, dict[str, bytes]]]  # by what the folder holds: no file is touched by planning
 
-    def fresh(self, name: str) -> Path:
-        """Return a folder of the records as they were."""
-        return Path(shutil.copytree(self.home, self.home.parent / name))
+    @property
+    def before(self) -> dict[str, bytes]:
+        """The tables as they were."""
+        return {f"{name}.csv": text.encode("utf-8") for name, text in FILES.items()}
 
-    def planned(self, folder: Path) -> PlannedCarrying:
-        """Return what carrying would do. The workbook is opened once for all, since nobody changes it."""
-        with (
-            patch.object(carrying, "Book", _book),
-            patch.object(carrying, "raw_tables_of", _raw_tables_of),
-            patch.object(carrying, "open_season", _open_season),
-        ):
-            return plan_carrying(self.book, folder)
+    def fresh(self) -> Path:
+        """Return the folder with the records as they were."""
+        shutil.rmtree(self.home, ignore_errors=True)
+        return small_folder(self.home)
 
-    def writing(self, planned: PlannedCarrying) -> Callable[[], object]:
-        """Return what carries, with all worked out before that touches no file."""
-        written = carrying._written(planned)
-
-        def work() -> None:
-            with patch.object(carrying, "_written", lambda _: written):
-                carry(planned, now=NOW)
-
-        return work
-
-    def carry(self, folder: Path) -> Path:
-        """Carry into a folder."""
-        carry(self.planned(folder), now=NOW)
-        return folder
+    def command(self) -> None:
+        """Carry, as the command does."""
+        settle(self.home)
+        log = self.home / LOG
+        known = f"{self.book} {sorted(tables(self.home).items())} {log.read_bytes() if log.exists() else b''!r}"
+        if known not in self.plans:
+            plan = plan_carrying(self.book, self.home)
+            assert plan.conflicts == ()
+            self.plans[known] = plan, WRITTEN(plan)
+        plan, edited = self.plans[known]
+        with patch.object(carrying, "_written", lambda _: edited):
+            carry(plan, now=NOW)
 
 
 @cache
@@ -110,288 +179,302 @@ def _book(path: Path) -> Book:
 
 
 @cache
-def _raw_tables(path: Path) -> dict[str, RawTable]:
-    return raw_tables_of(_book(path))
+def _read(path: Path) -> files.Source:
+    return files.workbook_source(_book(path))
 
 
-def _raw_tables_of(book: Book) -> dict[str, RawTable]:
-    return _raw_tables(book.path)
+def _workbook_source(book: Book) -> files.Source:
+    return _read(book.path)
 
 
-@cache
-def _workbook(path: Path) -> files.Source:
-    return files.open_season(path)
+@pytest.fixture
+def carried(tmp_path: Path) -> Iterator[Carrying]:
+    """Records to carry into. What touches no file is done once for all: opening the workbook, and costing."""
+    book = written(
+        tmp_path / "own.xlsx",
+        set_to("hourly_rate", 31.5),
+        added("Own or bought", product="whip-60", bought="whip-90"),
+    )
+    with (
+        patch.object(carrying, "Book", _book),
+        patch.object(carrying, "workbook_source", _workbook_source),
+        patch.object(carrying, "cost", lambda _: None),
+    ):
+        season = Carrying(tmp_path / "season", book, {}, {})
+        season.fresh()
+        season.command()
+        season.after = tables(season.home)
+        changed = {name for name in season.after if season.after[name] != season.before.get(name)}
+        assert changed == {"season.csv", "alternatives.csv"}
+        yield season
+    _book.cache_clear()
+    _read.cache_clear()
 
 
-def _open_season(path: Path) -> files.Source:
-    return _workbook(path) if path.suffix == ".xlsx" else files.open_season(path)
-
-
-@pytest.fixture(scope="module")
-def carried(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> Carrying:
-    """The sample with a workbook in which a setting, a receipt, a product, a channel and an overhead were changed."""
-    place = tmp_path_factory.mktemp("carried")
-    home, book = place / "records", place / "edited.xlsx"
-    home.mkdir()
-    for file in SAMPLE.glob("*.csv"):
-        shutil.copy(file, home)
-    _edit(sample_book, book)
-    season = Carrying(home, book, _tables(home), {}, [])
-    done = season.carry(season.fresh("done"))
-    season.after, season.log = _tables(done), _logged(done)
-    changed = {name for name in season.after if season.after[name] != season.before[name]}
-    assert changed == {"season.csv", "purchases.csv", "products.csv", "channels.csv", "overheads.csv"}
-    return season
-
-
-def _edit(book: Path, target: Path) -> None:
-    opened: Any = openpyxl.load_workbook(book)
-    for sheet, heading, value in (
-        ("Purchases", "Note", "seen"), ("Products", "Fill", 111), ("Channels", "Fee each", 0.35),
-        ("Overheads", "Amount", 77),
-    ):  # fmt: skip
-        cell = next(c for row in opened[sheet].iter_rows(max_row=20) for c in row if str(c.value).split(" (")[0] == heading)
-        opened[sheet].cell(cell.row + 1, cell.column).value = value
-    rate = next(row for row in opened["Settings"].iter_rows() if row[0].value == "hourly_rate")
-    rate[2].value = 31.5
-    opened.save(target)
-
-
-def _tables(folder: Path) -> dict[str, bytes]:
+def tables(folder: Path) -> dict[str, bytes]:
+    """Return the tables of a folder."""
     return {file.name: file.read_bytes() for file in folder.glob("*.csv")}
 
 
-def _logged(folder: Path) -> list[tuple[str, str]]:
-    """Return what the log of a folder says, without when."""
-    path = folder / "kept" / carrying.LOG
-    if not path.exists():
-        return []
-    with path.open(encoding="utf-8", newline="") as file:
-        return sorted((row["table"], row["digest"]) for row in csv.DictReader(file))
+def in_order(season: Carrying) -> str:
+    """Put in order what was cut short, and check that the season is whole, before or after; return what is said."""
+    told = settle(season.home)
+    assert strays(season.home) == []
+    found = tables(season.home)
+    assert found in (season.before, season.after), "neither carried nor as it was"
+    assert (season.home / LOG).exists() == (found == season.after)
+    if found == season.after:
+        (kept,) = (folder for folder in (season.home / "kept").iterdir() if folder.is_dir())
+        assert tables(kept) == {name: season.before[name] for name in ("season.csv",)}
+    return told
 
 
-def _strays(folder: Path) -> list[Path]:
-    """Return the temporary files that were left behind."""
-    return [file for file in folder.rglob("*") if file.suffix == ".part"]
-
-
-def _an_hour_passes(folder: Path) -> None:
-    for stray in _strays(folder):
-        os.utime(stray, (time.time() - 3600,) * 2)
-
-
-def _whole_export(target: Path) -> bytes:
-    """Check that a workbook is the old or the new one, and each copy kept of it the old one; return which it is."""
-    found = target.read_bytes()
-    assert found in (OLD, NEW)
-    for copy in target.parent.glob("prices (kept*"):
-        assert copy.read_bytes() == OLD
-    if found == NEW:
-        assert list(target.parent.glob("prices (kept*")), "replaced without a copy"
-    return found
-
-
-def _whole_records(season: Carrying, folder: Path) -> None:
-    """Check that each table is as it was or as it is to become, each kept copy as it was, and the log true."""
-    for name, data in _tables(folder).items():
-        assert data in (season.before[name], season.after[name]), f"{name} is neither"
-        if data != season.before[name]:
-            assert any(file.read_bytes() == season.before[name] for file in (folder / "kept").rglob(f"{name[:-4]}*.csv"))
-    for copy in (folder / "kept").glob("*/*.csv"):
-        assert copy.read_bytes() == season.before[f"{copy.stem.split(' (')[0]}.csv"]
-    assert _tables(folder).keys() == season.before.keys()
-    for table, digest in _logged(folder):
-        assert (table, digest) in season.log
-        assert _tables(folder)[f"{table}.csv"] == season.after[f"{table}.csv"], f"{table} is logged before it is written"
-
-
-def _completed(season: Carrying, folder: Path) -> None:
-    """Carry again, and check that all is as if nothing had happened."""
-    season.carry(folder)
-    assert _tables(folder) == season.after
-    assert _logged(folder) == season.log
-    again = season.planned(folder)
-    assert (again.changes, again.conflicts) == ((), ())
-
-
-def _some(passed: int, count: int, seed: int) -> list[int]:
-    """Return moments drawn by lot among all lines that were run."""
-    random = Random(seed)  # noqa: S311  # the same every time is what tests want
-    return sorted(random.choices(range(1, passed + 1), k=count))
-
-
-# -- killed --
-
-
-@forks
-def test_an_export_killed_at_random_moments_leaves_the_old_or_the_new_workbook(
-    exporting: Callable[[], object], target: Path
+@ends
+def test_at_whichever_call_carrying_ends_twice_the_same_command_completes_it(
+    ending: Callable[[], BaseException], carried: Carrying
 ) -> None:
-    passed = Moments().run(exporting)
-    found, strays = [], 0
-    for moment in _some(passed, KILLS_OF_EXPORT, seed=1):
-        for file in target.parent.iterdir():
-            file.unlink()
-        target.write_bytes(OLD)
-        assert in_a_child(exporting, moment, kill) == -signal.SIGKILL
-        found.append(_whole_export(target))
-        strays += len(_strays(target.parent))
-        assert len(_strays(target.parent)) <= 1
-        _an_hour_passes(target.parent)
-        write_atomically(target, NEW, replace=True)
-        assert target.read_bytes() == NEW
-        assert [stray for stray in _strays(target.parent) if stray.name.startswith(".prices.xlsx.")] == []
-    assert {OLD, NEW} == set(found)
-    assert strays, "no kill fell between the making of a temporary file and its renaming"
-
-
-@forks
-def test_carrying_killed_at_random_moments_leaves_each_table_whole_and_carrying_again_completes_it(
-    carried: Carrying,
-) -> None:
-    passed = Moments().run(carried.writing(carried.planned(carried.fresh("counted"))))
-    halfway = 0
-    for moment in _some(passed, KILLS_OF_CARRY, seed=2):
-        folder = carried.fresh("killed")
-        assert in_a_child(carried.writing(carried.planned(folder)), moment, kill) == -signal.SIGKILL
-        _whole_records(carried, folder)
-        halfway += _tables(folder) not in (carried.before, carried.after)
-        assert len(_strays(folder)) <= 1
-        assert set(raw_tables(folder)[0]) == {name.removesuffix(".csv") for name in carried.before}
-        _an_hour_passes(folder)
-        _completed(carried, folder)
-        assert _strays(folder) == []
-        shutil.rmtree(folder)
-    assert halfway, "no kill fell between two tables"
-
-
-@forks
-def test_ctrl_c_leaves_everything_whole_and_no_stray_file(
-    exporting: Callable[[], object], target: Path, carried: Carrying
-) -> None:
-    for moment in _some(Moments().run(exporting), INTERRUPTIONS, seed=3):
-        for file in target.parent.iterdir():
-            file.unlink()
-        target.write_bytes(OLD)
-        assert in_a_child(exporting, moment, interrupt) == 1
-        _whole_export(target)
-        assert _strays(target.parent) == []
-    passed = Moments().run(carried.writing(carried.planned(carried.fresh("counted-again"))))
-    for moment in _some(passed, INTERRUPTIONS, seed=4):
-        folder = carried.fresh("interrupted")
-        assert in_a_child(carried.writing(carried.planned(folder)), moment, interrupt) == 1
-        _whole_records(carried, folder)
-        assert _strays(folder) == []
-        shutil.rmtree(folder)
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="there is no such signal")
-def test_the_command_itself_killed_after_random_times_leaves_a_whole_workbook(
-    sample_book: Path, carried: Carrying, tmp_path: Path
-) -> None:
-    random = Random(5)  # noqa: S311  # the same every time is what tests want
-    target = tmp_path / "prices.xlsx"
-    expected = digests(costing.read_season(SAMPLE))
-    for _ in range(REAL_KILLS):
-        shutil.copy(sample_book, target)
-        command = [sys.executable, "-m", "costing", "export", str(SAMPLE), "-o", str(target), "--replace"]
-        running = subprocess.Popen(command, cwd=SAMPLE.parent, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        time.sleep(random.uniform(0.2, 2))
-        running.kill()
-        running.wait()
-        assert digests(costing.read_season(target)) == expected
-        assert len(_strays(tmp_path)) <= 1
-
-
-def test_a_temporary_file_left_by_a_killed_program_goes_with_the_next_writing_but_not_one_still_in_use(
-    target: Path,
-) -> None:
-    dead, alive = target.parent / ".prices.xlsx.0123abcd.part", target.parent / ".prices.xlsx.89abcdef.part"
-    other = target.parent / ".prices.xlsx.notours.part"
-    for file in (dead, alive, other):
-        file.write_bytes(b"half")
-    os.utime(dead, (time.time() - 3600,) * 2)
-    write_atomically(target, NEW, replace=True)
-    assert sorted(target.parent.iterdir()) == sorted([target, alive, other])
-
-
-# -- errors --
-
-
-@pytest.mark.parametrize("code", ERRORS, ids=errno.errorcode.get)
-def test_whichever_call_fails_in_an_export_the_old_workbook_or_the_new_one_is_whole(
-    code: int, exporting: Callable[[], object], target: Path
-) -> None:
-    failed = []
-    for at in range(1, 100):
-        for file in target.parent.iterdir():
-            file.unlink()
-        target.write_bytes(OLD)
-        failing = Failing(at, OSError(code, os.strerror(code)))
-        with failing.at_work():
-            told = _refusal(exporting)
-        if not failing.failed:
-            break
-        failed.append(failing.failed)
-        found = _whole_export(target)
-        assert _strays(target.parent) == []
-        _check_told(told, found == NEW, code)
-    assert (told, target.read_bytes()) == ("", NEW)
-    assert {"open", "write", "flush", "fsync", "close", "chmod", "replace", "mkdir", "read_bytes"} == set(failed)
-
-
-def _refusal(work: Callable[[], object]) -> str:
-    """Return the message with which some work was refused, or nothing."""
-    try:
-        work()
-    except costing.Refusal as error:
-        return str(error)
-    return ""
-
-
-def _check_told(told: str, written: bool, code: int) -> None:  # noqa: FBT001  # it is what it is
-    """Check that a failure is told with its reason, and that nothing is told of one that did no harm."""
-    reason = os.strerror(code)
-    assert bool(told) != written, told
-    ends = (f" cannot be written ({reason}); the old file, if any, is untouched",
-            f" no copy of it could be kept ({reason}); nothing was changed", f" cannot be read ({reason})")  # fmt: skip
-    assert not told or told.endswith(ends), told
-
-
-@pytest.mark.parametrize("code", ERRORS[:1], ids=errno.errorcode.get)
-def test_whichever_call_fails_in_carrying_each_table_is_whole_and_carrying_again_completes_it(
-    code: int, carried: Carrying
-) -> None:
-    failed = []
+    calls, told = list[str](), set()
     for at in range(1, 500):
-        folder = carried.fresh(f"failing-{code}-{at}")
-        planned = carried.planned(folder)
-        failing = Failing(at, OSError(code, os.strerror(code)))
-        with failing.at_work():
-            try:
-                told = _refusal(lambda planned=planned: carry(planned, now=NOW))  # type: ignore[misc]
-            except OSError as error:  # a table that cannot be read: the command tells that as it is
-                assert failing.failed == "read_bytes"
-                told = f"{folder}: ({error.strerror})"
-        if not failing.failed:
+        carried.fresh()
+        for _ in range(2):
+            call, ended = harmed(carried.command, at, ending())
+            _check_told(ended, "cannot be", whole=tables(carried.home) == carried.after)
+            copy = Path(shutil.copytree(carried.home, carried.home.with_name("copy")))
+            told.add(in_order(replace(carried, home=copy)))
+            shutil.rmtree(copy)
+            calls.append(call)
+        carried.command()
+        in_order(carried)
+        assert tables(carried.home) == carried.after
+        if not calls[-2]:
             break
-        failed.append(failing.failed)
-        assert _strays(folder) == []
-        _whole_records(carried, folder)
-        if told:
-            assert f"({os.strerror(code)})" in told
-            assert str(folder) in told
-        if at % 5 == 0:
-            _completed(carried, folder)
+    assert set(calls) == {
+        "open",
+        "write",
+        "flush",
+        "fsync",
+        "chmod",
+        "mkdir",
+        "unlink",
+        "replace",
+        "rename",
+        "rmdir",
+        "",
+    }
+    completed = "a carrying that was cut short was completed (season.csv, alternatives.csv)"
+    assert told == ({"", completed} if ending is Killed else {""})
+    assert at > 80
+
+
+def test_next_command_says_what_it_completed(carried: Carrying) -> None:
+    """Whichever it is: one that only reads tells it too, beside what it was asked for."""
+    for words in (["check"], ["show", "--json"], ["carry", str(carried.book)]):
+        harmed(carried.command, _half_done(carried), Killed())
+        result = CliRunner().invoke(main, [*words, str(carried.home)])
+        assert result.exit_code == 0
+        said = result.stderr if words[0] == "show" else result.stdout
+        told = "noticed: a carrying that was cut short was completed (season.csv, alternatives.csv)\n"
+        assert told in said
+        assert tables(carried.home) == carried.after
+
+
+def _half_done(season: Carrying) -> int:
+    """Return at which call carrying is half done: when the second file is to be given its name."""
+    season.fresh()
+    met = calls_of(season.command)
+    season.fresh()
+    return [at for at, name in enumerate(met, start=1) if name in ("replace", "link")][1]
+
+
+def test_records_edited_after_carrying_was_killed_are_not_written_over(carried: Carrying) -> None:
+    """What was put in place before is taken back: half of an edit is none."""
+    harmed(carried.command, _half_done(carried), Killed())
+    assert (carried.home / STEP).exists()
+    edited = FILES["overheads"].replace("640", "650").encode()
+    (carried.home / "overheads.csv").write_bytes(edited)
+    assert tables(carried.home)["season.csv"] == carried.after["season.csv"]
+    assert settle(carried.home) == (
+        "a carrying that was cut short was taken back (season.csv, alternatives.csv), since overheads.csv "
+        "was changed after it; carry again"
+    )
+    assert tables(carried.home) == carried.before | {"overheads.csv": edited}
+    assert strays(carried.home) == []
+
+
+@pytest.mark.parametrize("journal", [b"", b"[]", b'{"seen": {}, "new": {"../x": "0"}, "copied": [], "kept": "k"}'])
+def test_what_is_no_journal_is_refused_and_stays(journal: bytes, carried: Carrying) -> None:
+    carried.fresh()
+    (carried.home / STEP).mkdir()
+    (carried.home / STEP / "journal.json").write_bytes(journal)
+    result = CliRunner().invoke(main, ["check", str(carried.home)])
+    assert result.exit_code == 2
+    assert result.stderr == f"{carried.home / STEP}: is not what carrying leaves there; move it elsewhere\n"
+    assert tables(carried.home) == carried.before
+
+
+# -- starting --
+
+
+@pytest.fixture
+def few_tables() -> Iterator[None]:
+    """A season of few tables, since each is written alike."""
+    text = guide()
+    with patch.object(starting, "guide", lambda: text), patch.object(starting, "RECORD_TABLES", RECORD_TABLES[:3]):
+        yield
+
+
+@ends
+def test_at_whichever_call_a_start_ends_twice_the_same_command_completes_it(
+    ending: Callable[[], BaseException], few_tables: None, tmp_path: Path
+) -> None:
+    folder = tmp_path / "home" / "season"
+    started, calls = _started(tmp_path / "model"), list[str]()
+    for at in range(1, 500):
+        for _ in range(2):
+            call, ended = harmed(lambda: starting.start_folder(folder), at, ending())
+            calls.append(call)
+            assert not folder.exists() or _held(folder) == started
+            if isinstance(ended, costing.Refusal) and not isinstance(ended, costing.FileTrouble):
+                assert str(ended) == f"{folder}: holds {', '.join(started)} already; name a new folder"
+            else:
+                _check_told(ended, "cannot be made", whole=folder.exists())
+        _once_more(folder)
+        assert (_held(folder), strays(tmp_path)) == (started, [])
+        shutil.rmtree(folder.parent)
+        if not calls[-2]:
+            break
+    assert set(calls) >= {"open", "write", "flush", "fsync", "mkdir", "rename"}
+
+
+def test_a_start_into_a_folder_that_is_there_killed_at_whichever_call_is_completed(few_tables: None, tmp_path: Path) -> None:
+    started, folder = _started(tmp_path / "model"), tmp_path / "season"
+    for at in range(1, 500):
+        folder.mkdir()
+        (folder / "letter.txt").write_bytes(b"mine")
+        call, _ = harmed(lambda: starting.start_folder(folder), at, Killed())
+        _once_more(folder)
+        assert (_held(folder), strays(tmp_path)) == (started | {"letter.txt": b"mine"}, [])
         shutil.rmtree(folder)
-    assert (told, _tables(folder)) == ("", carried.after)
-    assert len(failed) > 100
+        if not call:
+            break
+    assert at > 20
 
 
-def test_after_a_failure_with_all_tables_written_the_command_still_logs_that_they_were(carried: Carrying) -> None:
-    folder = carried.fresh("unlogged")
-    carried.carry(folder)
-    (folder / "kept" / carrying.LOG).unlink()
-    result = CliRunner().invoke(main, ["carry", str(carried.book), str(folder), "--yes"])
-    assert (result.exit_code, result.stderr) == (0, "")
-    assert _logged(folder) == carried.log
+def _started(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in starting.start_folder(folder)}
+
+
+def _held(folder: Path) -> dict[str, bytes]:
+    return {file.name: file.read_bytes() for file in folder.iterdir()}
+
+
+def _once_more(folder: Path) -> None:
+    """Start again: it is completed, or was complete already."""
+    try:
+        starting.start_folder(folder)
+    except costing.Refusal as error:
+        assert str(error).endswith(" already; name a new folder")
+
+
+# -- two at once --
+
+
+def _meanwhile(first: Callable[[], object], second: Callable[[], object], at: int) -> tuple[bool, list[str]]:
+    """Do some work, and other work at one call of it; return whether there are so many calls, and what each was told."""
+    told = ["", ""]
+
+    def other() -> None:
+        try:
+            second()
+        except costing.Refusal as error:
+            told[1] = str(error)
+
+    harm = Harm(at, meanwhile=other)
+    try:
+        with harm.at_work():
+            first()
+    except costing.Refusal as error:
+        told[0] = str(error)
+    return bool(harm.harmed), told
+
+
+def test_of_two_exports_to_one_new_name_one_is_told_whenever_the_second_comes(tmp_path: Path) -> None:
+    target = tmp_path / "home" / "prices.xlsx"
+    for at in range(1, 100):
+        target.parent.mkdir()
+        with patch.object(files, "workbook_bytes", side_effect=[OLD, NEW]):
+            met, told = _meanwhile(
+                lambda: costing.export(small_season(), target), lambda: costing.export(small_season(), target), at
+            )
+        if not met:
+            break
+        taken = f"{target}: is there already; choose another name, or add --replace to write over it"
+        assert sorted(text.split(" (")[0] for text in told) == ["", taken]
+        assert target.read_bytes() == (NEW if told[0] else OLD)
+        assert strays(tmp_path) == []
+        shutil.rmtree(target.parent)
+    assert at > 5
+
+
+def test_of_two_starts_one_is_told_whenever_the_second_comes(few_tables: None, tmp_path: Path) -> None:
+    started, folder = _started(tmp_path / "model"), tmp_path / "home" / "season"
+    for at in range(2, 500):
+        met, told = _meanwhile(lambda: starting.start_folder(folder), lambda: starting.start_folder(folder), at)
+        if not met:
+            break
+        assert sorted(bool(each) for each in told) == [False, True]
+        assert (_held(folder), strays(tmp_path)) == (started, [])
+        shutil.rmtree(folder.parent)
+    assert at > 10
+
+
+def test_of_two_carryings_one_is_told_whenever_the_second_comes(carried: Carrying) -> None:
+    """The second may come first, while the first prepares; then the first is told. Neither is written in part."""
+    other = replace(carried, book=written(carried.book.with_name("other.xlsx"), set_to("power_price", 0.5)), plans={})
+    other.fresh()
+    other.command()
+    instead = tables(other.home)
+    outcomes = set()
+    for at in range(1, 500):
+        carried.fresh()
+        met, told = _meanwhile(carried.command, other.command, at)
+        if not met:
+            break
+        found = tables(carried.home)
+        if told == ["", ""]:  # one after the other: the second came when the first was done
+            assert found == carried.after | {"season.csv": carried.after["season.csv"].replace(b"0.34", b"0.5")}
+        else:
+            assert sorted(bool(each) for each in told) == [False, True]
+            assert found == (instead if told[0] else carried.after)
+        outcomes.add(tuple(map(bool, told)))
+        assert strays(carried.home) == []
+    assert outcomes >= {(True, False), (False, True)}
+
+
+def test_season_is_not_read_while_edits_are_put_in_place(carried: Carrying) -> None:
+    told = set()
+    for at in range(1, 500):
+        carried.fresh()
+        met, (first, second) = _meanwhile(carried.command, lambda: costing.read_season(carried.home), at)
+        assert (first, tables(carried.home)) == ("", carried.after)
+        if not met:
+            break
+        told.add(second)
+    busy = f"{carried.home}: another program is carrying edits into it; run the command again after that"
+    assert told == {"", busy}
+
+
+def test_file_edited_by_hand_while_carrying_prepares_is_not_written_over(carried: Carrying) -> None:
+    edited = FILES["overheads"].replace("640", "650").encode()
+    outcomes = set()
+    for at in range(1, 500):
+        carried.fresh()
+        met, (told, _) = _meanwhile(carried.command, lambda: (carried.home / "overheads.csv").write_bytes(edited), at)
+        if not met:
+            break
+        found = tables(carried.home)
+        if told:
+            assert found == carried.before | {"overheads.csv": edited}
+        outcomes.add(bool(told))
+        assert strays(carried.home) == []
+    assert outcomes == {True, False}

@@ -19,6 +19,7 @@ from costing.folder.csv_editing import defused
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.changes import differences
 from costing.season.comparable import digests, normal_tables
+from costing.tables.book import BOOK
 from costing.tables.making.recipe_cards import CardEntry
 from costing.tables.written import SeasonRecords
 from costing.workbook.write.layout import FIRST_BLOCK
@@ -176,14 +177,15 @@ def typed_into(path: Path, target: Path, typing: Any) -> Path:
 
 
 def leaned(path: Path, target: Path) -> Path:
-    """Copy an exported workbook without worked columns and spare rows, which opens faster."""
+    """Copy an exported workbook without what is worked out and without spare rows: it opens faster."""
 
     def typing(book: Any) -> None:
         for name in SHEETS:
             table = grid(book, name)
             table.sheet.delete_cols(len(table.columns) + 1, table.sheet.max_column)
             table.sheet.delete_rows(max([*table.rows, table.heading]) + 1, table.sheet.max_row)
-        for name in ("At a glance", "Checks", "Notes"):
+        held = {part.sheet for part in BOOK.tables() if part.cards or part.key in TABLES_BY_NAME} | {"Settings"}
+        for name in set(book.sheetnames) - held:
             book.remove(book[name])
 
     return typed_into(path, target, typing)

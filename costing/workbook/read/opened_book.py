@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
 from dataclasses import dataclass
 from functools import cache, cached_property
 from pathlib import Path
@@ -9,9 +11,20 @@ from typing import Any
 
 from costing.errors import Refusal
 from costing.records.schema import TABLES_BY_NAME
+from costing.season.packing import unpacked
 from costing.tables.book import BOOK
 from costing.tables.whole.two_seasons import SINCE_TABLES
-from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_PROPERTY, SCHEMA_VERSION, TOOL_PROPERTY
+from costing.tables.written import Origin
+from costing.workbook.identity import (
+    EXPORT_FORM,
+    EXPORT_PROPERTY,
+    SCHEMA_PROPERTY,
+    SCHEMA_VERSION,
+    TOOL_PROPERTY,
+    UNTOUCHED_PROPERTY,
+    joined,
+    parts_digest,
+)
 from costing.workbook.read.loading import load
 from costing.workbook.read.safe_opening import checked_bytes
 
@@ -40,9 +53,27 @@ class Book:
         """The same workbook with results in place of formulas."""
         return load(self.path, self._data, _may_hold_records, results=True)
 
+    @cached_property
+    def properties(self) -> dict[str, str]:
+        """The workbook's own properties; of two of one name, the first."""
+        return _properties(self.formulas)
+
     def property_of(self, name: str) -> str:
         """Return one of the workbook's own properties, or nothing."""
-        return _property_of(self.formulas, name)
+        return self.properties.get(name, "")
+
+    @cached_property
+    def origin(self) -> Origin | None:
+        """The export that the workbook is or comes from, if it says so in due form."""
+        export, tables = self.property_of(EXPORT_PROPERTY), unpacked(joined(self.properties))
+        return Origin(export, tables) if tables and EXPORT_FORM.fullmatch(export) else None
+
+    @property
+    def untouched(self) -> bool:
+        """Whether no program has saved the workbook anew since it was exported."""
+        with zipfile.ZipFile(io.BytesIO(self._data)) as archive:
+            parts = [(part.filename, part.file_size, part.CRC) for part in archive.infolist()]
+        return self.property_of(UNTOUCHED_PROPERTY) == parts_digest(parts)
 
     def _refuse_newer(self) -> None:
         """Refuse a workbook that a later version wrote: what it holds beyond what is known here would be lost unsaid."""
@@ -54,14 +85,13 @@ class Book:
             )
 
 
-def _property_of(book: Any, name: str) -> str:
-    found = [each.value for each in book.custom_doc_props.props if each.name == name]
-    return str(found[0]) if found else ""
+def _properties(book: Any) -> dict[str, str]:
+    return {each.name: str(each.value) for each in reversed(book.custom_doc_props.props)}
 
 
 def _may_hold_records(book: Any, title: str) -> bool:
     """Whether a sheet is to be looked through: of an export, those drawn for records, and those that came in since."""
-    passed_by = _worked_sheets() if _property_of(book, EXPORT_PROPERTY) else {"notes"}
+    passed_by = _worked_sheets() if EXPORT_PROPERTY in _properties(book) else {"notes"}
     return title.strip().lower() not in passed_by
 
 

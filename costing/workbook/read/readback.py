@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import CALENDAR_MAC_1904
 
 from costing.errors import Fault, suggestion
@@ -49,6 +50,7 @@ def _read(book: Book, found: Found) -> RawTable:
         f"sheet {found.sheet.title}", tuple(found.columns.values()), rows,
         faults=tuple(found.faults), notices=tuple(found.notices), labels=labels,
         how=f"sheet {found.sheet.title}: headings in row {found.heading_row}, {len(rows)} rows",
+        letters={key: get_column_letter(at) for at, key in found.columns.items()},
     )  # fmt: skip
 
 

@@ -59,6 +59,7 @@ def split_cards(cards: RawTable) -> dict[str, RawTable]:
             notices=notices,
             labels=labels[name],
             how=f"{cards.how}, {len(rows[name])} of them {name}",
+            letters={key: cards.letters[cell] for cell, key in places.items() if cell in cards.letters},
         )
     return tables
 

@@ -9,14 +9,24 @@ from typing import Any
 
 from openpyxl.utils import get_column_letter
 
-from costing.season.comparable import digests
+from costing.season.comparable import digests, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
+from costing.season.packing import packed as packed_tables
 from costing.tables.deciding.cost_drivers import TORNADO_ROWS
-from costing.workbook.identity import EXPORT_PROPERTY, SCHEMA_VERSION, TABLE_PROPERTY, own_marks
+from costing.tables.written import Origin, SeasonRecords
+from costing.workbook.identity import (
+    EXPORT_PROPERTY,
+    SCHEMA_VERSION,
+    UNTOUCHED_PROPERTY,
+    in_pieces,
+    new_export,
+    own_marks,
+)
 from costing.workbook.write.charts import Bars, Line
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import Layout
+from costing.workbook.write.package import UNKNOWN_YET
 from costing.workbook.write.pages import layout_of
 from costing.workbook.write.sheet_drawer import SheetDrawer
 from costing.workbook.write.since_sheet import SINCE, add_since_charts, since_charts, since_page
@@ -35,10 +45,17 @@ def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
     _add_tornado(by_sheet["What moves it"], season, layout)
     if since and (compared := since_charts(since, layout)):
         add_since_charts(by_sheet[SINCE], since, compared)
-    facts = own_marks() | {EXPORT_PROPERTY: whole_digest(base)}
-    facts |= {f"{TABLE_PROPERTY}{table}": text for table, text in base.items()}
-    describe(book, season.records.season.name, "Pricing workbook", facts)
+    describe(book, season.records.season.name, "Pricing workbook", own_marks() | _origin_marks(season.records))
     return finished(book, layout, drawers)
+
+
+def _origin_marks(records: SeasonRecords) -> dict[str, str]:
+    """Return the properties by which an export and each cell given to it are known.
+
+    A workbook exported from an edited export goes back to the same records, so that the edits can still be told.
+    """
+    origin = records.origin or Origin(new_export(), normal_tables(records))
+    return {EXPORT_PROPERTY: origin.export, UNTOUCHED_PROPERTY: UNKNOWN_YET} | in_pieces(packed_tables(origin.tables))
 
 
 def _facts(season: Season, base: Mapping[str, str]) -> list[tuple[str, str]]:

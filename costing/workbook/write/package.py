@@ -14,11 +14,13 @@ from itertools import islice
 from openpyxl import Workbook
 from openpyxl.writer.excel import ExcelWriter
 
+from costing.workbook.identity import PROPERTIES_PART, parts_digest
 from costing.workbook.write.cells import SheetRows
 from costing.workbook.write.sheet_drawer import SheetDrawer
 from costing.workbook.write.strings import SharedStrings
 
 STRINGS_PART = "xl/sharedStrings.xml"
+UNKNOWN_YET = 64 * "0"  # in place of the digest of all parts, until they are written
 _NAMED = {  # the parts that say which parts there are: where each ends, and what it says of the shared texts
     "[Content_Types].xml": (
         "</Types>",
@@ -50,9 +52,13 @@ def packed(book: Workbook, drawers: Sequence[SheetDrawer], strings: SharedString
                 _write(target, part, _with_rows(xml, rows[part]))
             elif part in words:
                 _write(target, part, [_with_words(xml, words[part])])
-            else:
+            elif part != PROPERTIES_PART:
                 _write(target, part, [_naming_strings(part, xml)])
-        _write(target, STRINGS_PART, strings.xml())  # last, since the rows enter their texts as they are made
+        _write(target, STRINGS_PART, strings.xml())  # after the rows, which enter their texts as they are made
+        if PROPERTIES_PART in source.namelist():  # last, since it tells of all the others
+            parts = [(part.filename, part.file_size, part.CRC) for part in target.infolist()]
+            properties = source.read(PROPERTIES_PART).decode()
+            _write(target, PROPERTIES_PART, [properties.replace(UNKNOWN_YET, parts_digest(parts))])
     return whole.getvalue()
 
 
