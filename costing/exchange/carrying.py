@@ -144,7 +144,9 @@ def _brought_together(sides: _Sides, ours: Tables, settle_with: str) -> Merged:
         for change in differences(other.tables, result.tables)
         for column in (change.columns if change.old and change.new else [""])
     ]
-    return Merged((result if settle_with == WORKBOOK else other).tables, (*other.conflicts, *doubts))
+    found = {(c.table, c.column, whole(c.workbook or {}), whole(c.records or {})): c for c in (*doubts, *result.conflicts)}
+    found |= {(c.table, c.column, whole(c.workbook or {}), whole(c.records or {})): c for c in other.conflicts}
+    return Merged((result if settle_with == WORKBOOK else other).tables, tuple(found.values()))
 
 
 def _placed(conflict: Conflict, sides: _Sides) -> Conflict:

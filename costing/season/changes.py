@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict, deque
-from collections.abc import Iterable, Mapping, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from costing.records.parsing import printable
@@ -90,31 +90,30 @@ class _Matching:
         self.pairs: list[tuple[Cells, Cells]] = []
 
     def pair_by(self, columns: Sequence[str]) -> None:
-        """Pair rows that have the same in some columns; of several, the first with the first."""
-        waiting: dict[tuple[str | None, ...], deque[int]] = defaultdict(deque)
-        for at, row in enumerate(self.come):
-            waiting[_cells_of(row, columns)].append(at)
-        found = {}
-        for at, row in enumerate(self.gone):
-            alike = waiting[_cells_of(row, columns)]
-            if alike:
-                found[at] = alike.popleft()
+        """Pair rows that have the same in some columns; of several, the most alike, and the first of those."""
+        before, after = (_grouped(rows, columns) for rows in (self.gone, self.come))
+        found: dict[int, int] = {}
+        for shared, gone in before.items():
+            come = after.get(shared, [])
+            few = len(gone) * len(come) <= _MOST_PAIRS
+            found |= self._most_alike(gone, come) if few else dict(zip(gone, come, strict=False))
         self._take(found)
 
     def pair_most_alike(self) -> None:
         """Pair rows that agree in more than half of their cells, the most alike first, as long as they are not too many."""
-        if len(self.gone) * len(self.come) > _MOST_PAIRS:
-            return
-        scored = [
-            (-_alike(before, after), at, to) for at, before in enumerate(self.gone) for to, after in enumerate(self.come)
-        ]
+        if len(self.gone) * len(self.come) <= _MOST_PAIRS:
+            self._take(self._most_alike(range(len(self.gone)), range(len(self.come)), _ALIKE_ENOUGH))
+
+    def _most_alike(self, gone: Sequence[int], come: Sequence[int], more_than: float = -1) -> dict[int, int]:
+        """Return pairs of positions, the most alike first."""
+        scored = [(-_alike(self.gone[at], self.come[to]), at, to) for at in gone for to in come]
         found: dict[int, int] = {}
         taken: set[int] = set()
         for unlike, at, to in sorted(scored):
-            if -unlike > _ALIKE_ENOUGH and at not in found and to not in taken:
+            if -unlike > more_than and at not in found and to not in taken:
                 found[at] = to
                 taken.add(to)
-        self._take(found)
+        return found
 
     def _take(self, found: Mapping[int, int]) -> None:
         """Make pairs of the rows at some positions, and leave the others."""
@@ -129,8 +128,12 @@ def whole(row: Cells) -> tuple[tuple[str, str], ...]:
     return tuple(sorted(row.items()))
 
 
-def _cells_of(row: Cells, columns: Iterable[str]) -> tuple[str | None, ...]:
-    return tuple(row.get(column) for column in columns)
+def _grouped(rows: Sequence[Cells], columns: Sequence[str]) -> dict[tuple[str | None, ...], list[int]]:
+    """Return the positions of rows by what they have in some columns."""
+    found: dict[tuple[str | None, ...], list[int]] = defaultdict(list)
+    for at, row in enumerate(rows):
+        found[tuple(row.get(column) for column in columns)].append(at)
+    return found
 
 
 def without(rows: Sequence[Cells], both: Mapping[tuple[tuple[str, str], ...], int]) -> list[Cells]:

@@ -136,7 +136,7 @@ class _Merging:
             alike = waiting[self._likeness(row)]
             if seen[whole(row)]:
                 seen[whole(row)] -= 1
-            elif alike and self._name not in _MANY_ALIKE:
+            elif alike and None not in self._likeness(row) and self._name not in _MANY_ALIKE:
                 shared = {column: row[column] for column in self._columns if column in row}
                 yield self._cells(shared, alike.popleft(), row)
                 continue
