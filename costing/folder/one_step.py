@@ -61,7 +61,8 @@ def in_one_step(step: Step) -> list[Path]:
                 raise Refusal(f"{folder}: was changed meanwhile; nothing was written. Run the command again")
             return _put_in_place(folder, journal)
     except OSError as error:
-        raise FileTrouble(f"{folder}: cannot be written into ({error.strerror}); it is as it was") from None
+        left = "the next command puts it in order" if (folder / STEP).exists() else "it is as it was"
+        raise FileTrouble(f"{folder}: cannot be written into ({error.strerror}); {left}") from None
     finally:
         with contextlib.suppress(OSError):
             shutil.rmtree(prepared)
@@ -285,7 +286,8 @@ def _clear(folder: Path) -> None:
     done = temporary_beside(folder / STEP)
     os.rename(folder / STEP, done)
     flush_folder(folder)
-    shutil.rmtree(done)
+    with contextlib.suppress(OSError):  # what stays is cleared away by the next command
+        shutil.rmtree(done)
 
 
 def _digest(data: bytes) -> str:

@@ -42,6 +42,7 @@ OLD, NEW = b"the old workbook, every byte of it" * 9, b"the new workbook" * 29
 ENDINGS = {"killed": Killed, "out of space": full, "interrupted": KeyboardInterrupt}
 REAL_KILLS = 3
 WRITTEN = carrying._written
+ALL_CALLS = ("open", "write", "flush", "fsync", "chmod", "mkdir", "unlink", "replace", "rename", "rmdir")
 
 ends = pytest.mark.parametrize("ending", ENDINGS.values(), ids=list(ENDINGS))
 
@@ -239,31 +240,27 @@ def test_at_whichever_call_carrying_ends_twice_the_same_command_completes_it(
         for _ in range(2):
             call, ended = harmed(carried.command, at, ending())
             _check_told(ended, "cannot be", whole=tables(carried.home) == carried.after)
-            copy = Path(shutil.copytree(carried.home, carried.home.with_name("copy")))
-            told.add(in_order(replace(carried, home=copy)))
-            shutil.rmtree(copy)
+            told.add(_put_in_order(carried))
             calls.append(call)
         carried.command()
         in_order(carried)
         assert tables(carried.home) == carried.after
         if not calls[-2]:
             break
-    assert set(calls) == {
-        "open",
-        "write",
-        "flush",
-        "fsync",
-        "chmod",
-        "mkdir",
-        "unlink",
-        "replace",
-        "rename",
-        "rmdir",
-        "",
-    }
+    assert set(calls) == {*ALL_CALLS, ""}
     completed = "a carrying that was cut short was completed (season.csv, alternatives.csv)"
-    assert told == ({"", completed} if ending is Killed else {""})
-    assert at > 80
+    assert told == {"", completed}
+    assert at > 60
+
+
+def _put_in_order(season: Carrying) -> str:
+    """See what the next command would make of it, in a copy where it would change something."""
+    if not strays(season.home):
+        return in_order(season)
+    copy = Path(shutil.copytree(season.home, season.home.with_name("copy")))
+    told = in_order(replace(season, home=copy))
+    shutil.rmtree(copy)
+    return told
 
 
 def test_next_command_says_what_it_completed(carried: Carrying) -> None:
