@@ -31,9 +31,10 @@ def start_folder(folder: str | Path) -> list[Path]:
     files = {f"{table.name}.csv": _headings(table) for table in RECORD_TABLES} | {GUIDE: guide()}
     texts = {name: text.encode("utf-8") for name, text in files.items()}
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
+        if not folder.parent.exists():
+            folder.parent.mkdir(parents=True, exist_ok=True)
         clear_left_over(folder.parent)
-        made = not folder.exists() and new_folder(folder, texts)
+        made = not folder.is_dir() and new_folder(folder, texts)
     except OSError as error:
         raise FileTrouble(f"{folder}: cannot be made ({error.strerror})") from None
     if not made:

@@ -117,7 +117,7 @@ def new_folder(folder: Path, files: Files) -> bool:
             try:
                 os.rename(prepared, folder)
             except OSError:
-                if not folder.exists():
+                if not folder.is_dir():
                     raise
                 return False
             flush_folder(folder.parent)

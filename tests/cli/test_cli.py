@@ -509,6 +509,7 @@ def test_a_start_cut_short_before_any_of_its_files_is_completed_by_the_same_comm
             write(path, data)
 
         folder = tmp_path / f"after-{last}"
+        folder.mkdir()  # one that is there is filled file by file
         with monkeypatch.context() as patch:
             patch.setattr(starting, "write_atomically", cut)
             assert run("start", folder).exit_code == 130
