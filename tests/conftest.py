@@ -42,3 +42,12 @@ def sample_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPath
     path = tmp_path_factory.mktemp("sample") / "sample.xlsx"
     costing.export(sample_season, path)
     return path
+
+
+@pytest.fixture(scope="session")
+def since_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where the same was exported to with the sheet that compares it with last season: all that a book may hold."""
+    path = tmp_path_factory.mktemp("since") / "since.xlsx"
+    last = costing.cost(costing.read_season(SAMPLE / "last-season"))
+    costing.export(sample_season, path, since=costing.compare(last, sample_season))
+    return path

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from copy import deepcopy
 from pathlib import Path
 from random import Random
@@ -33,21 +33,21 @@ SCRIPTS = {
 OWN = ("kind", "label_name", "density", "highest_percent")  # what the packaged list knows of a thing under its own name
 
 
-def renamed(tables: Tables, script: str, random: Random) -> Tables:
-    """Return a season with every thing called anew, and what the packaged list knew of it written among its items."""
+def renamed(tables: Tables, scripts: Sequence[str], random: Random) -> Tables:
+    """Return a season with every thing called anew, by turns in each script, and with what the packaged list knew of it."""
     changed = deepcopy(tables)
     names: dict[str, str] = {}
     for row, column in _named_cells(changed):
-        row[column] = "/".join(_spelled(_called(part, script, names), random) for part in row[column].split("/"))
+        row[column] = "/".join(_spelled(_called(part, scripts, names), random) for part in row[column].split("/"))
     if "main_channel" in changed["season"]:
-        changed["season"]["main_channel"] = _called(changed["season"]["main_channel"], script, names)
+        changed["season"]["main_channel"] = _called(changed["season"]["main_channel"], scripts, names)
     listed = {row["item"] for row in tables.get("items", [])}
     items = changed.setdefault("items", [])
     for row, key in zip(items, (row["item"] for row in tables.get("items", [])), strict=True):
         _add_known(row, key)
     for key in dict.fromkeys(row["item"] for row in tables["purchases"]):
         if key not in listed | KEPT:
-            items.append(_add_known({"item": _called(key, script, names)}, key))
+            items.append(_add_known({"item": _called(key, scripts, names)}, key))
     return changed
 
 
@@ -57,10 +57,10 @@ def _named_cells(tables: Tables) -> Iterator[tuple[Row, str]]:
             yield from ((row, column) for row in rows for column in NAMED & set(row) if row[column])
 
 
-def _called(key: str, script: str, names: dict[str, str]) -> str:
+def _called(key: str, scripts: Sequence[str], names: dict[str, str]) -> str:
     if key in KEPT:
         return key
-    letters = str.maketrans(LATIN, SCRIPTS[script])
+    letters = str.maketrans(LATIN, SCRIPTS[scripts[len(names) % len(scripts)]])
     return names.setdefault(key, key.lower().translate(letters).capitalize())
 
 

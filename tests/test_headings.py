@@ -6,6 +6,8 @@ from decimal import Decimal
 
 import pytest
 
+from costing.records.guide import described
+from costing.records.schema import TABLES_BY_NAME
 from costing.tables import equations
 from costing.tables.buying.items import ITEMS
 from costing.tables.selling.channels import Channel
@@ -54,3 +56,10 @@ def test_a_price_a_millionth_above_a_point_goes_up_and_a_hair_does_not(price: fl
     """The price is rounded to six decimals; what is left above a price point is a whole step more."""
     steps = equations.price_steps(price, step, 0, 6)
     assert equations.price_point(steps, step, 0, 9) == pytest.approx(point, abs=1e-12)
+
+
+def test_the_guide_says_what_a_blank_cell_counts_as() -> None:
+    """Where a column has a default, and only there."""
+    settings = dict(described(TABLES_BY_NAME["season"]))
+    assert settings["cost_basis"].endswith("Blank: latest.")
+    assert "Blank" not in settings["main_channel"]

@@ -45,6 +45,7 @@ class Engine:
         self.results: dict[Place, Any] = {}
         self._ranges: dict[tuple[str, str], Any] = {}
         self._compiled: dict[str, tuple[Callable[..., Any], list[str]]] = {}
+        self._known: dict[tuple[Any, ...], Any] = {}  # by formula and inputs: free rows are alike
         self._going: set[Place] = set()
 
     def result(self, place: Place) -> Any:
@@ -68,10 +69,14 @@ class Engine:
 
     def _worked_out(self, place: Place) -> Any:
         sheet, row, _ = place
-        work_out, inputs = self._shape(self.cells[place], row)
-        found = np.asarray(work_out(*(self._input(sheet, row, each) for each in inputs)), dtype=object).ravel()
-        value = found[0].item() if isinstance(found[0], np.generic) else found[0]
-        return value if isinstance(value, bool | int | float | str) else str(value)
+        work_out, needed = self._shape(self.cells[place], row)
+        inputs = [self._input(sheet, row, each) for each in needed]
+        same = (work_out, *map(_mark, inputs))
+        if same not in self._known:
+            found = np.asarray(work_out(*inputs), dtype=object).ravel()
+            value = found[0].item() if isinstance(found[0], np.generic) else found[0]
+            self._known[same] = value if isinstance(value, bool | int | float | str) else str(value)
+        return self._known[same]
 
     def _shape(self, formula: str, row: int) -> tuple[Callable[..., Any], list[str]]:
         """Return a formula compiled, and what it needs, with rows as distances from its own in square brackets."""
@@ -99,6 +104,12 @@ class Engine:
                     cells[row - top, column - left] = self.result((sheet, row, column))
             self._ranges[key] = cells.view(Array)
         return self._ranges[key]
+
+
+def _mark(cells: Any) -> tuple[type, Any]:
+    """Return what tells an input from another: the value of one cell, or which range it is, each of which is kept."""
+    value = cells.item() if cells.size == 1 else id(cells)
+    return (type(value) if cells.size == 1 else np.ndarray), value
 
 
 def _with_rows(formula: str, write: Callable[[int], str]) -> str:

@@ -9,11 +9,11 @@ from datetime import date, time
 from pathlib import Path
 from typing import Any
 
-import openpyxl
+from openpyxl.utils.cell import coordinate_to_tuple
 from openpyxl.utils.datetime import to_excel
 
 from tests.workbook.libreoffice import Difference, same
-from tests.workbook.lint import cells_of
+from tests.workbook.stored_cells import StoredCell, defined_names, stored_cells
 
 Place = tuple[str, int, int]  # sheet, row, column
 # How many worked cells were typed over: HyperFormula asks that of one cell only and the package formulas of none, so here
@@ -35,45 +35,46 @@ class Sheets:
     """The sheets of a workbook with their formulas, names and stored results."""
 
     def __init__(self, path: Path) -> None:
-        self.book = openpyxl.load_workbook(path)
-        self._stored = openpyxl.load_workbook(path, data_only=True)
-        for sheet in self.book:
-            for cell in cells_of(sheet):
-                if cell.data_type == "f" and "ISFORMULA" in str(cell.value):
-                    cell.value = TYPED_OVER.sub("0", str(cell.value))
-
-    @property
-    def names(self) -> dict[str, str]:
-        """The workbook's names, and what each stands for."""
-        return {name: f"={defined.attr_text}" for name, defined in self.book.defined_names.items()}
+        self._cells = {
+            title: {place: _asking_nothing(cell) for place, cell in cells.items()}
+            for title, cells in stored_cells(path).items()
+        }
+        self.names = {name: f"={place}" for name, place in defined_names(path).items()}
 
     def rows(self) -> dict[str, list[list[Any]]]:
         """Return what stands in the cells of each sheet, from its first row and column on."""
-        return {sheet.title: [[_typed(cell) for cell in row] for row in sheet.iter_rows()] for sheet in self.book}
+        return {title: _grid(cells) for title, cells in self._cells.items()}
 
     def values(self) -> dict[Place, Any]:
         """Return what stands in the cells without a formula that are not blank."""
         return {
-            (sheet.title, cell.row, cell.column): _number_of(cell.value)
-            for sheet in self.book
-            for cell in cells_of(sheet)
-            if cell.data_type != "f" and cell.value is not None
+            (title, *coordinate_to_tuple(coordinate)): cell.value
+            for title, cells in self._cells.items()
+            for coordinate, cell in cells.items()
+            if not cell.formula
         }
 
     def formulas(self) -> Iterator[FormulaCell]:
         """Yield every cell with a formula."""
-        for sheet in self.book:
-            stored = self._stored[sheet.title]
-            for cell in cells_of(sheet):
-                if cell.data_type == "f":
-                    result = _number_of(stored.cell(cell.row, cell.column).value)
-                    yield FormulaCell((sheet.title, cell.row, cell.column), cell.coordinate, str(cell.value), result)
+        for title, cells in self._cells.items():
+            for coordinate, cell in cells.items():
+                if cell.formula:
+                    yield FormulaCell((title, *coordinate_to_tuple(coordinate)), coordinate, cell.formula, cell.value)
 
     def spoil(self, sheet: str, coordinate: str, old: str, new: str) -> None:
-        """Change a formula, without its result."""
-        cell = self.book[sheet][coordinate]
-        assert old in str(cell.value)
-        cell.value = str(cell.value).replace(old, new, 1)
+        """Change a formula, and keep its result."""
+        cell = self._cells[sheet][coordinate]
+        assert old in cell.formula
+        self._cells[sheet][coordinate] = cell._replace(formula=cell.formula.replace(old, new, 1))
+
+
+def _grid(cells: Mapping[str, StoredCell]) -> list[list[Any]]:
+    """Return cells as rows, each as typed in: a formula as it is, a text behind an apostrophe."""
+    placed = {coordinate_to_tuple(coordinate): cell for coordinate, cell in cells.items()}
+    grid: list[list[Any]] = [[None] * max(column for _, column in placed) for _ in range(max(row for row, _ in placed))]
+    for (row, column), cell in placed.items():
+        grid[row - 1][column - 1] = cell.formula or (f"'{cell.value}" if isinstance(cell.value, str) else cell.value)
+    return grid
 
 
 def differing(sheets: Sheets, results: Mapping[Place, Any]) -> tuple[int, list[Difference]]:
@@ -95,17 +96,13 @@ def _agree(stored: Any, result: Any) -> bool:
     return kinds[0] is kinds[1] and same(stored, result)
 
 
-def _typed(cell: Any) -> Any:
-    return str(cell.value) if cell.data_type == "f" else typed_in(cell.value, formula=False)
+def _asking_nothing(cell: StoredCell) -> StoredCell:
+    return cell._replace(formula=TYPED_OVER.sub("0", cell.formula)) if "ISFORMULA" in cell.formula else cell
 
 
-def typed_in(value: Any, *, formula: bool = True) -> Any:
+def typed_in(value: Any) -> Any:
     """Return a content as typed in: a formula as it is, a text behind an apostrophe."""
     if not isinstance(value, str):
-        return _number_of(value)
-    return TYPED_OVER.sub("0", value) if formula and value.startswith("=") else f"'{value}"
-
-
-def _number_of(value: Any) -> Any:
-    number: Any = to_excel  # it has no types
-    return number(value) if isinstance(value, date | time) else value
+        number: Any = to_excel  # it has no types
+        return number(value) if isinstance(value, date | time) else value
+    return TYPED_OVER.sub("0", value) if value.startswith("=") else f"'{value}"

@@ -24,6 +24,8 @@ from costing.workbook.read.safe_opening import MOST_CELLS, MOST_MARKS
 from tests.hostile.measured import measured
 from tests.hostile.sources import Parts, exported, packed
 
+pytestmark = pytest.mark.slow
+
 SECONDS, MEGABYTES = 5.0, 200.0  # what a maker waits for a refusal at most, on a slow and busy machine
 SHEET = "xl/worksheets/sheet3.xml"  # Purchases
 SHARED_FORMULA = b'<f t="shared" si="0"/>'

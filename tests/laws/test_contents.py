@@ -15,6 +15,8 @@ from costing.tables.deciding.cost_drivers import Dials
 from costing.tables.deciding.price_shock import Shock
 from tests.seasons import random_season
 
+pytestmark = pytest.mark.slow
+
 SEEDS = range(min(16, settings().max_examples))
 Tables = dict[str, Any]
 

@@ -10,6 +10,8 @@ from hypothesis import given
 import costing
 from tests.seasons import SEEDS, as_records, random_season, seeded
 
+pytestmark = pytest.mark.slow
+
 
 def near(figure: float) -> Any:
     """Allow for binary arithmetic."""

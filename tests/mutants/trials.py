@@ -39,7 +39,7 @@ SLOW = {
     "tables/whole/": ("laws/test_totals.py", "laws/test_prices.py", "laws/test_compare.py"),
     "engine/": ("laws/test_costs.py", "laws/test_stock.py", "laws/test_definitions.py"),
     "season/": ("laws/test_lye.py",),
-    "records/": ("roundtrip/test_round_trip.py",),
+    "records/": ("laws/test_renaming.py", "roundtrip/test_round_trip.py"),
     "folder/": ("roundtrip/test_round_trip.py",),
     "workbook/": ("roundtrip/test_round_trip.py", "roundtrip/test_makers_session.py"),
     "exchange/": ("roundtrip/test_carry.py",),

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import shutil
 import subprocess
 import tempfile
 import zipfile
-from collections.abc import Collection, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 import openpyxl
 import pytest
+
+from tests.workbook.stored_cells import Cells, stored_cells
 
 SETTINGS = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:items xmlns:oor="http://openoffice.org/2001/registry">
@@ -44,19 +46,38 @@ def without_results(source: Path, target: Path) -> None:
             new.writestr(part.filename, data)
 
 
-def recalculated(*books: Path, only: Collection[str] = ()) -> list[Any]:
-    """Return workbooks as LibreOffice works them out anew, in as many starts of it as there are processors.
+class Recalculated:
+    """A workbook as LibreOffice worked it out: its cells as they are stored, or as openpyxl reads them."""
 
-    Sheets that are not among those in ``only``, if any are, are emptied before the results are loaded: that is quicker.
-    """
-    command, starts = soffice(), min(os.cpu_count() or 1, len(books))
-    with ThreadPoolExecutor(starts) as pool:
-        shares = list(pool.map(lambda first: _in_one_start(command, books[first::starts], only), range(starts)))
-    return [shares[at % starts][at // starts] for at in range(len(books))]
+    def __init__(self, data: bytes) -> None:
+        self._data = data
+
+    @cached_property
+    def cells(self) -> Cells:
+        """The formulas and results of each sheet."""
+        return stored_cells(io.BytesIO(self._data))
+
+    @cached_property
+    def book(self) -> Any:
+        """The workbook with its results, which takes longer to read."""
+        return openpyxl.load_workbook(io.BytesIO(self._data), data_only=True)
+
+    def with_only(self, *titles: str) -> Any:
+        """Return the workbook without the cells of other sheets, which is quicker to read."""
+        lean = io.BytesIO()
+        with zipfile.ZipFile(io.BytesIO(self._data)) as old, zipfile.ZipFile(lean, "w") as new:
+            named = re.findall(r'<sheet name="([^"]*)"', old.read("xl/workbook.xml").decode())  # numbered in their order
+            kept = {f"xl/worksheets/sheet{at}.xml" for at, title in enumerate(named, start=1) if title in titles}
+            for part in old.infolist():
+                data = old.read(part)
+                if part.filename.startswith("xl/worksheets/sheet") and part.filename not in kept:
+                    data = re.sub(rb"<sheetData>.*</sheetData>", b"<sheetData/>", data, flags=re.DOTALL)
+                new.writestr(part.filename, data)
+        return openpyxl.load_workbook(lean, data_only=True)
 
 
-def _in_one_start(command: str, books: Sequence[Path], only: Collection[str]) -> list[Any]:
-    """Return workbooks as LibreOffice works them out in one start, with a profile of its own."""
+def recalculated(*books: Path) -> list[Recalculated]:
+    """Return workbooks as LibreOffice works them out anew, in one start of it: those need seconds."""
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)
         (folder / "profile/user").mkdir(parents=True)
@@ -67,26 +88,11 @@ def _in_one_start(command: str, books: Sequence[Path], only: Collection[str]) ->
             names.append(f"{at}.xlsx")
             without_results(book, folder / "in" / names[-1])
         subprocess.run(
-            [command, f"-env:UserInstallation=file://{folder}/profile", "--headless", "--norestore", "--convert-to",
+            [soffice(), f"-env:UserInstallation=file://{folder}/profile", "--headless", "--norestore", "--convert-to",
              "xlsx", "--outdir", str(folder / "out"), *(str(folder / "in" / name) for name in names)],
             check=True, capture_output=True, timeout=600,
         )  # fmt: skip
-        made = (folder / "out" / name for name in names)
-        return [openpyxl.load_workbook(_with_only(each, only) if only else each, data_only=True) for each in made]
-
-
-def _with_only(source: Path, sheets: Collection[str]) -> Path:
-    """Return a copy of a workbook that LibreOffice wrote, which numbers sheets in their order, with cells in some only."""
-    target = source.with_suffix(".lean.xlsx")
-    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w") as new:
-        titles = re.findall(r'<sheet name="([^"]*)"', old.read("xl/workbook.xml").decode())
-        kept = {f"xl/worksheets/sheet{at}.xml" for at, title in enumerate(titles, start=1) if title in sheets}
-        for part in old.infolist():
-            data = old.read(part)
-            if part.filename.startswith("xl/worksheets/sheet") and part.filename not in kept:
-                data = re.sub(rb"<sheetData>.*</sheetData>", b"<sheetData/>", data, flags=re.DOTALL)
-            new.writestr(part.filename, data)
-    return target
+        return [Recalculated((folder / "out" / name).read_bytes()) for name in names]
 
 
 @dataclass(frozen=True)
@@ -99,21 +105,17 @@ class Difference:
     worked_out: Any
 
 
-def differences(path: Path, anew: Any) -> tuple[int, list[Difference]]:
+def differences(path: Path, anew: Recalculated) -> tuple[int, list[Difference]]:
     """Return how many formula cells there are, and those whose results differ by more than one in 10⁹."""
-    formulas = openpyxl.load_workbook(path)
-    stored = openpyxl.load_workbook(path, data_only=True)
     count, found = 0, []
-    for sheet in formulas:
-        for row in sheet.iter_rows():
-            for cell in row:
-                if cell.data_type != "f":
-                    continue
+    for sheet, cells in stored_cells(path).items():
+        theirs = anew.cells[sheet]
+        for place, cell in cells.items():
+            if cell.formula:
                 count += 1
-                ours = stored[sheet.title][cell.coordinate].value
-                theirs = anew[sheet.title][cell.coordinate].value
-                if not same(ours, theirs):
-                    found.append(Difference(f"{sheet.title}!{cell.coordinate}", str(cell.value), ours, theirs))
+                worked_out = theirs[place].value if place in theirs else None
+                if not same(cell.value, worked_out):
+                    found.append(Difference(f"{sheet}!{place}", cell.formula, cell.value, worked_out))
     return count, found
 
 

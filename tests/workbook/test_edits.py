@@ -203,18 +203,9 @@ EDITS: dict[str, list[Change]] = {
 }  # fmt: skip
 
 
-TOGETHER = 9  # edits in one workbook: LibreOffice needs seconds for each
-
-
-APART = {
-    "quote",
-    "tax on purchases",
-    "basis average",
-    "basis dearest",
-    "basis quote",
-    "days to average",
-    "day priced on",
-}  # they hide others
+TOGETHER = 20  # edits in one workbook at most: LibreOffice needs seconds for each workbook
+# What hides edits of prices paid.
+APART = (["quote"], ["basis average", "day priced on"], ["basis dearest"], ["basis quote"], ["days to average"])
 
 
 def _touched(edit: str) -> set[tuple[str, ...]]:
@@ -231,18 +222,17 @@ def _touched(edit: str) -> set[tuple[str, ...]]:
 def _together() -> list[list[str]]:
     """Return the edits in groups that touch no row twice, each to be made in one workbook."""
     groups: list[list[str]] = []
-    for edit in EDITS:
+    for edit in (edit for edit in EDITS if edit not in chain(*APART)):
         fits = (
             group for group in groups
-            if len(group) < TOGETHER and APART.isdisjoint([edit, *group])
-            and all(_touched(edit).isdisjoint(_touched(other)) for other in group)
+            if len(group) < TOGETHER and all(_touched(edit).isdisjoint(_touched(other)) for other in group)
         )  # fmt: skip
         group = next(fits, None)
         if group is None:
             groups.append([edit])
         else:
             group.append(edit)
-    return groups
+    return [*groups, *APART]
 
 
 GROUPS = _together()
@@ -296,8 +286,7 @@ def recalculated_books(
             typed |= change.in_book(original, sample_season, free)
         paths.append(folder / f"{at}.xlsx")
         typed_into(sample_book, paths[-1], typed)
-    anew = recalculated(*paths, only=("Products", "Prices", "Own or bought", "Checks"))
-    return [Book(book) for book in anew]
+    return [Book(anew.with_only("Products", "Prices", "Own or bought", "Checks")) for anew in recalculated(*paths)]
 
 
 @names_of_groups

@@ -69,6 +69,7 @@ def books(paths: dict[str, Path]) -> dict[str, lint.Workbook]:
     return {name: lint.Workbook(path) for name, path in paths.items()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", BOOKS)
 @pytest.mark.parametrize("rule", lint.RULES, ids=lambda rule: rule.__name__)
 def test_no_rule_is_broken(
@@ -78,6 +79,7 @@ def test_no_rule_is_broken(
     assert list(rule(books[name]))[:5] == []
 
 
+@pytest.mark.slow
 def test_there_is_something_to_look_at(books: dict[str, lint.Workbook]) -> None:
     """The rules above have thousands of formulas, hundreds of given cells, and every sheet before them."""
     sample = books["sample"]
@@ -88,6 +90,7 @@ def test_there_is_something_to_look_at(books: dict[str, lint.Workbook]) -> None:
     assert len(sample.names) > 50
 
 
+@pytest.mark.slow
 def test_tabs_tell_where_records_stand(books: dict[str, lint.Workbook]) -> None:
     """Sheets with the maker's own tables, and no others, have a coloured tab."""
     coloured = [sheet.title for sheet in books["sample"].book if sheet.sheet_properties.tabColor]
@@ -97,11 +100,12 @@ def test_tabs_tell_where_records_stand(books: dict[str, lint.Workbook]) -> None:
     ]  # fmt: skip
 
 
+@pytest.mark.slow
 def test_texts_like_formulas_arrive_as_texts(paths: dict[str, Path], books: dict[str, lint.Workbook]) -> None:
     """A name that starts with = + - @ or looks like an error or a number stays the text it is, in LibreOffice too."""
     path, book = paths["like formulas"], books["like formulas"].book
     anew = recalculated(path)[0]
-    for one in (book, anew):
+    for one in (book, anew.with_only("Products", "Items", "Purchases", "Formulas", "At a glance")):
         for sheet, column in (("Products", 2), ("Items", 2), ("Purchases", 13), ("Formulas", 4)):
             cells = [cell for row in one[sheet].iter_rows(min_col=column, max_col=column) for cell in row]
             found = {cell.value: cell.data_type for cell in cells if cell.value in LIKE_FORMULAS}
@@ -212,6 +216,7 @@ def test_a_rule_finds_what_breaks_it(
     assert list(rule(lint.Workbook(tmp_path / "spoilt.xlsx"))) != []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("result", ['<c r="A3" s="1"><f>A1</f><v></v></c>', '<c r="A3" t="e"><f>A1</f><v>#N/A</v></c>'])
 def test_a_missing_result_is_found(result: str, sample_book: Path, tmp_path: Path) -> None:
     """One formula without a stored result, or with an error, is told among thousands that have theirs."""

@@ -14,7 +14,7 @@ import pytest
 from python_calamine import CalamineWorkbook
 
 import costing
-from tests.seasons import SAMPLE, as_records, sample_tables
+from tests.seasons import as_records, sample_tables
 from tests.workbook import package
 from tests.workbook.package import Package
 
@@ -45,15 +45,12 @@ def _with_odd_texts() -> costing.Season:
 
 
 @pytest.fixture(scope="module")
-def paths(sample_season: costing.Season, sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def paths(since_book: Path, sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Return the workbooks that the rules are held against."""
     folder = tmp_path_factory.mktemp("package")
-    last = costing.cost(costing.read_season(SAMPLE / "last-season"))
-    compared = costing.compare(last, sample_season)
-    costing.export(compared.new, folder / "two.xlsx", since=compared)
     costing.start_workbook(folder / "blank.xlsx")
     costing.export(_with_odd_texts(), folder / "odd.xlsx")
-    return dict(zip(BOOKS, (sample_book, *(folder / f"{name}.xlsx" for name in ("two", "blank", "odd"))), strict=True))
+    return dict(zip(BOOKS, (sample_book, since_book, folder / "blank.xlsx", folder / "odd.xlsx"), strict=True))
 
 
 @pytest.fixture(scope="module")

@@ -53,6 +53,7 @@ def _season(**settings: str) -> costing.Season:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("main", ["", "stall"], ids=["no main channel", "stall"])
 def test_hard_stock_recalculates_to_what_is_stored(main: str, tmp_path: Path) -> None:
     """No formula of the workbook differs, with a main channel or without."""
