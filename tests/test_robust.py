@@ -21,7 +21,6 @@ from costing.season.robust import (
     standing_out,
     sums_the_rest,
     times_the_usual,
-    turned_round,
     usual,
 )
 
@@ -142,5 +141,6 @@ def test_rates_totals_and_exchange() -> None:
     rows = [74.42, 162.36, 127.55, 82.16]  # which come to 446.49
     assert sums_the_rest(446.49, sum(rows) + 446.49, 5, coin=0.01)
     assert not sums_the_rest(450.00, sum(rows) + 450.00, 5, coin=0.01)
-    assert turned_round(0.862, [1.16, 1.15])
+    assert Crowd([0.862, 1.16, 1.15]).is_turned_round(0.862)
+    assert not Crowd([1.005, 0.998, 0.997]).is_turned_round(1.005)
     assert usual([1.16, 1.15, 1.15]) == pytest.approx(1.15)

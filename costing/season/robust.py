@@ -103,6 +103,15 @@ class Crowd:
         spread = self._spread_without(log(number)) if len(self) > 3 else 0.0
         return not spread or NORMAL * log(ratio) / spread > FAR
 
+    def is_turned_round(self, rate: float) -> bool:
+        """Return whether an exchange rate is far nearer to the others when it is turned round.
+
+        >>> Crowd([0.9, 1.11, 1.09]).is_turned_round(0.9), Crowd([1.12, 1.11, 1.09]).is_turned_round(1.12)
+        (True, False)
+        """
+        as_is = log(self.times_the_usual(rate))
+        return abs(as_is - 2 * log(rate)) * 2 < abs(as_is) > log(A_RATES_CHANGE)
+
     def _spread_without(self, logarithm: float) -> float:
         middle = _median_without(self._logs, logarithm)
         if middle not in self._distances:
@@ -176,14 +185,3 @@ def sums_the_rest(value: Amount, together: Amount, rows: int, *, coin: Amount) -
     (True, False)
     """
     return rows >= 3 and abs(value + value - together) <= coin * (rows - 1)
-
-
-def turned_round(rate: float, others: Sequence[float]) -> bool:
-    """Return whether an exchange rate is nearer to the others when it is turned round, and near them then.
-
-    >>> turned_round(0.9, [1.11, 1.09]), turned_round(1.12, [1.11, 1.09]), turned_round(1.005, [0.998, 0.997])
-    (True, False, False)
-    """
-    middle = log(usual(others))
-    as_is, round_about = abs(log(rate) - middle), abs(log(rate) + middle)
-    return round_about * 2 < as_is > log(A_RATES_CHANGE)

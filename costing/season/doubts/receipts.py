@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt, suggestion
 from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered, purchase_place
-from costing.season.robust import Crowd, nearest_rate, rounding_of_a_rate, sums_the_rest, turned_round
+from costing.season.robust import Crowd, nearest_rate, rounding_of_a_rate, sums_the_rest
 from costing.tables.buying.purchases import DELIVERY, DISCOUNT, Purchase
 
 if TYPE_CHECKING:
@@ -146,8 +146,7 @@ def _rates(rows: list[Numbered], home: str) -> Iterator[Doubt]:
             rate, alone = float(each[0].rate), often[each[0].rate] * 2 <= len(abroad)
             if len(rates) < 2 or not alone:
                 continue
-            others = [other for other in rates.numbers if other != rate]
-            is_round_about = turned_round(rate, others)
+            is_round_about = rates.is_turned_round(rate)
             if rates.is_far(rate, never_under=1.2, always_over=1.5) or is_round_about:
                 what = f"1 {currency} for {plainly(each[0].rate)} {home}, unlike the other receipts in {currency}"
                 yield _doubt(each, what, "is it turned round?" if is_round_about else "look at the day's rate")
