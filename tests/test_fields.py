@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from pydantic_core import PydanticCustomError
 
 from costing.fields.types import ChoiceField, DayField, KeyField, NumberField, PercentField, TextField
 from costing.fields.written_days import order_of
+from costing.tables.buying.purchases import UnitField
 
 
 def read(field: Any, value: object) -> Any:
@@ -195,6 +197,13 @@ def test_a_bound_is_held_to_the_hair(field: NumberField, inside: str, outside: s
 def test_a_truth_is_no_number_and_nothing_stays_nothing() -> None:
     assert refused(NumberField(), True)  # noqa: FBT003 == '"True" is not a number; write digits'
     assert read(NumberField(), None) is None
+    assert (PercentField().cell(None), PercentField().cell(Decimal(25))) == (None, 0.25)
+
+
+def test_a_measure_that_differs_between_countries_is_known_by_its_last_word() -> None:
+    assert refused(UnitField(), "full gallons") == (
+        '"full gallons" differs between countries; write us gallon or imperial gallon'
+    )
 
 
 @pytest.mark.parametrize(("typed", "word"), [
