@@ -45,6 +45,7 @@ NAMES = {
     "shock_item": "items.item",
     "stock_item": "items.item",
     "tubs_part": "items.item",
+    "understood_item": "items.item",
     "weighings_product": "products.product",
 }
 

@@ -8,11 +8,9 @@ from collections.abc import Iterator
 from costing.fields.numerals import plainly
 from costing.fields.types import day_of
 from costing.season.costed import Season
-from costing.season.robust import usual
 from costing.shown.lye_report import report as lye_report
 from costing.shown.report import money, table, titled
 from costing.tables.buying.items import ITEMS, ItemRow
-from costing.tables.buying.purchases import PURCHASES
 
 NO_LYE = "No lye was found in any formula, and so none was looked at: give what is lye the kind lye on items."
 
@@ -25,15 +23,11 @@ def understood(season: Season) -> list[str]:
 
 def _items(season: Season) -> str:
     """Return each bought item's price, from how many purchases, the newest day, and its median price over all of them."""
-    paid: dict[str, list[float]] = defaultdict(list)
-    for row in season[PURCHASES].rows:
-        if row.came_in > 0 and row.landed > 0:
-            paid[row.item].append(row.landed_each)
     rows = [
-        (row.item, _price(row, row.price), _many(len(paid[row.item])), str(day_of(row.latest_day)),
-         _price(row, usual(paid[row.item])))
+        (row.item, _price(row, row.price), _many(int(row.purchases_seen)), str(day_of(row.latest_day)),
+         _price(row, row.usual))
         for row in season[ITEMS].rows
-        if row.item in paid and row.latest_day > 0
+        if row.purchases_seen
     ]  # fmt: skip
     return table(("item", "costs", "from", "newest", "usually"), rows)
 

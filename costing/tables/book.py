@@ -41,6 +41,7 @@ from costing.tables.whole.checks import CHECKS, LOOKS
 from costing.tables.whole.seen import SEEN
 from costing.tables.whole.to_mend import MEND
 from costing.tables.whole.totals import TOTALS
+from costing.tables.whole.understood import CURRENCY_RATES, UNDERSTOOD, WENT
 
 __all__ = ["BOOK", "Book"]
 
@@ -90,3 +91,6 @@ class Book:
     checks = named(CHECKS)
     looks = named(LOOKS)
     mend = named(MEND)
+    went = named(WENT)
+    currency_rates = whole(CURRENCY_RATES)
+    understood = whole(UNDERSTOOD)

@@ -39,7 +39,8 @@ class Sheets:
             title: {place: _asking_nothing(cell) for place, cell in cells.items()}
             for title, cells in stored_cells(path).items()
         }
-        self.names = {name: f"={place}" for name, place in defined_names(path).items()}
+        names = defined_names(path).items()
+        self.names = {name: f"={place}" for name, place in names if not name.endswith("_filled")}  # those are in no formula
 
     def rows(self) -> dict[str, list[list[Any]]]:
         """Return what stands in the cells of each sheet, from its first row and column on."""

@@ -112,7 +112,7 @@ def unknown_names(book: Workbook) -> Iterator[str]:
             if token.type == "OPERAND" and token.subtype == "RANGE" and not _areas(token.value, "", book.names):
                 yield f"{formula}: {token.value}"
     for name, place in book.names.items():
-        if not _areas(place, "", {}):
+        if not _areas(place.partition(":INDEX(")[0], "", {}):  # the lists of drop-downs end where their column does
             yield f"{name} = {place}"
 
 
@@ -128,6 +128,7 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
                 "list_checks",
                 "list_looks",
                 "list_mend",
+                "list_went",
                 "list_moves",
                 "list_shock",
             ):

@@ -39,7 +39,8 @@ def _ok(test: bool) -> str:  # noqa: FBT001  # a figure like any other
     return choose(test, "OK", "CHECK")
 
 
-def _alike(one: float, other: float, season: Book) -> str:
+def alike(one: float, other: float, season: Book) -> str:
+    """Say whether two amounts are the same, but for the tolerance of the checks."""
     return _ok(size_of(one - other) <= season.settings.tolerance * ONE_MONEY)
 
 
@@ -50,7 +51,7 @@ class Checks(Figures):
     def landed(self, season: Book) -> str:
         """All landed costs together are all goods, with every delivery and less every discount."""
         mine = season.purchases
-        return _alike(total(mine.landed), total(mine.goods) + total(mine.to_share), season)
+        return alike(total(mine.landed), total(mine.goods) + total(mine.to_share), season)
 
     @worked("Every batch is borne", "text")
     def outputs(self, season: Book) -> str:
@@ -77,7 +78,7 @@ class Checks(Figures):
     @worked("Overheads are carried", "text")
     def overheads(self, season: Book) -> str:
         """The planned tubs together carry all overheads."""
-        return _alike(total(season.overheads.carried), total(season.overheads.amount), season)
+        return alike(total(season.overheads.carried), total(season.overheads.amount), season)
 
     @worked("Margins can be reached", "text")
     def margins(self, season: Book) -> str:
@@ -89,13 +90,13 @@ class Checks(Figures):
         """Price, usage and time, with all that was ruined, are what the batches cost above their standard."""
         mine = season.batches
         told = total(mine.price) + total(mine.usage) + total(mine.time) + total(mine.lost)
-        return _alike(total(mine.difference), told, season)
+        return alike(total(mine.difference), told, season)
 
     @worked("Usage is mix and yield", "text")
     def usage(self, season: Book) -> str:
         """What batches used beyond their standard is what their mix and their yield did."""
         mine = season.batches
-        return _alike(total(mine.usage), total(mine.mix) + total(mine.yielded), season)
+        return alike(total(mine.usage), total(mine.mix) + total(mine.yielded), season)
 
     @worked("First rows are counted", "text")
     def first_rows(self, season: Book) -> str:
@@ -117,7 +118,7 @@ class Checks(Figures):
     @worked("All stock is valued", "text")
     def stock(self, season: Book) -> str:
         """Every purchase still on hand is counted once on Stock: choose new items there."""
-        return _alike(total(season.purchases.stock_cost), total(season.stock.by_fifo), season)
+        return alike(total(season.purchases.stock_cost), total(season.stock.by_fifo), season)
 
     @worked("Weighings and batches are worked out", "text")
     def worked_scales(self, season: Book) -> str:

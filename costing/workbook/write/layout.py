@@ -178,7 +178,8 @@ class Layout:
         """Yield the names of the book with what each stands for.
 
         A column's name starts at its heading, so that a row inserted above the first still counts; the same with
-        ``_rows`` leaves the heading out, for drop-downs and for the few formulas that cannot have a text in between.
+        ``_rows`` leaves the heading out, for the few formulas that cannot have a text in between; with ``_filled`` it ends
+        at the last filled row, for drop-downs: beside a blank in its list, a program may let everything pass.
         """
         for page, table in self.table_blocks():
             sheet = quote_sheetname(page.sheet)
@@ -186,6 +187,7 @@ class Layout:
                 letter = self.address(column).letter
                 yield column.name, f"{sheet}!${letter}${table.heading_row}:${letter}${table.last}"
                 yield f"{column.name}_rows", f"{sheet}!${letter}${table.first}:${letter}${table.last}"
+                yield f"{column.name}_filled", _down_to_last_filled(sheet, letter, table.first, table.last)
             yield from self._names_of_blocks(sheet, table)
         for page in self.pages:
             for block in page.blocks:
@@ -214,6 +216,12 @@ class Layout:
         letter = self.address(block.filled.table.columns[column]).letter
         last = max(block.used_last, block.first)
         return f"{quote_sheetname(page.sheet)}!${letter}${block.first}:${letter}${last}"
+
+
+def _down_to_last_filled(sheet: str, letter: str, first: int, last: int) -> str:
+    """Return the cells of a column down to the last that holds more than blanks, at least the first."""
+    top, whole = f"{sheet}!${letter}${first}", f"{sheet}!${letter}${first}:${letter}${last}"
+    return f"{top}:INDEX({whole},MAX(1,SUMPRODUCT(MAX((LEN(TRIM({whole}))>0)*(ROW({whole})-ROW({top})+1)))))"
 
 
 def _figure_names(page: Page, block: FiguresBlock) -> Iterator[tuple[str, str]]:

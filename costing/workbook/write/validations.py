@@ -8,6 +8,7 @@ from costing.engine.table import Column, Entry
 from costing.fields.types import NumberField
 
 LARGEST = 1_000_000_000
+FILLED = "_filled"  # a column down to its last filled row, as a list to choose from
 
 
 def validation_for(part: Column | Entry, known_names: set[str]) -> DataValidation:
@@ -19,14 +20,14 @@ def validation_for(part: Column | Entry, known_names: set[str]) -> DataValidatio
     rule.prompt = part.note[:255]
     rule.errorTitle = "Not like this"
     rule.error = f"{part.heading}: {_wanted(rule)}"[:255]
-    rule.allow_blank = True
+    rule.allow_blank = not str(rule.formula1).endswith(FILLED)  # else a blank in the list lets everything pass
     return rule
 
 
 def _rule(part: Column | Entry, known_names: set[str]) -> DataValidation:
     reader = part.field
     choices = getattr(reader, "choices", ())
-    refers = getattr(part, "refers", "").replace(".", "_") + "_rows"
+    refers = getattr(part, "refers", "").replace(".", "_") + FILLED
     if choices:
         return DataValidation(type="list", formula1='"' + ",".join(word for word in choices if word) + '"')
     if refers in known_names:
