@@ -25,12 +25,12 @@ TABLES: dict[str, Any] = {
         RECEIPT | {"item": "olive oil", "size": 1, "unit": "kg", "paid": 9, "bought_on": "2026-07-11", "invoice": "9"},
         RECEIPT | {"item": "olive oil", "size": 1, "unit": "kg", "paid": 9.5, "bought_on": "2026-07-12", "invoice": "10"},
         RECEIPT | {"item": "sugar", "size": 2, "unit": "kg", "paid": 4},
-        RECEIPT | {"item": "rose water", "size": 1, "unit": "L", "paid": 8},
+        RECEIPT | {"item": "plum drops", "size": 1, "unit": "L", "paid": 8},
         RECEIPT | {"item": "jar", "size": 20, "unit": "piece", "paid": 16, "currency": "GBP", "rate": 1.2,
                    "supplier": "Jars"},
         RECEIPT | {"item": "lid", "size": 2, "unit": "dozen", "paid": 6},
     ],
-    "items": [{"item": "rose water", "density": 1, "kind": "humectant"}],
+    "items": [{"item": "plum drops", "density": 1, "kind": "humectant"}],
     "formulas": [{"formula": "mash", "batch_grams": 1000}, {"formula": "scrub"}],
     "steps": [
         {"formula": "mash", "step": "melt", "minutes": 20, "watts": 900, "hours": 0.5, "loss_percent": 4},
@@ -39,7 +39,7 @@ TABLES: dict[str, Any] = {
     ],
     "lines": [
         {"formula": "mash", "step": "melt", "item": "olive oil", "percent": 60},
-        {"formula": "mash", "step": "whip", "item": "rose water", "percent": 40},
+        {"formula": "mash", "step": "whip", "item": "plum drops", "percent": 40},
         {"formula": "scrub", "step": "fold", "item": "mash/cream", "grams": 300},
         {"formula": "scrub", "step": "fold", "item": "sugar", "grams": 700},
     ],
@@ -61,7 +61,7 @@ TABLES: dict[str, Any] = {
         {"product": "cream 50", "channel": "stall", "planned": 30, "price": 9},
         {"product": "cream 50", "channel": "post", "planned": 10},
     ],
-    "overheads": [{"overhead": "rent", "amount": 60}, {"overhead": "cover", "amount": 20, "shared_by": "grams"}],
+    "overheads": [{"overhead": "mirror", "amount": 60}, {"overhead": "cover", "amount": 20, "shared_by": "grams"}],
     "alternatives": [{"product": "scrub 100", "bought": "cream 50"}],
     "weighings": [
         {"product": "scrub 100", "weighed_on": "2026-07-20", "gross_grams": 165, "tare_grams": 60},

@@ -5,12 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 
 from tests.engines.hyperformula import after_edits, fetched
 from tests.engines.sheets import Place, Sheets
 from tests.workbook.books import Book
-from tests.workbook.libreoffice import soffice
+from tests.workbook.libreoffice import recalculated, soffice
 from tests.workbook.office_edits import can_edit, edits_made
 from tests.workbook.small_season import small_book
 from tests.workbook.tells import TELLS, Tell, moved
@@ -21,6 +22,13 @@ REMARKS = ("Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Pr
            "Weighings", "Batches", "Batch lines")  # fmt: skip
 CUT = ("Purchases", {"Item": "sugar"})
 MOVED = Tell("a row cut and put elsewhere", "Purchases", {}, {})
+LIST: Place = ("Checks", 1, 9)  # a free cell, in which the length of a drop-down's list is asked for
+CLEARED, NEW = {("Products", 6, 1): None}, {("Products", 8, 1): "cream 75"}
+LISTS: list[tuple[str, dict[Place, Any], int]] = [
+    ("as it was written", {}, 2),
+    ("one more", NEW, 3),
+    ("the first cleared, so that the last is in it still", CLEARED, 2),
+]
 named = pytest.mark.parametrize("tell", [*TELLS, MOVED], ids=lambda tell: tell.name)
 
 
@@ -97,8 +105,10 @@ def by_libreoffice(
     rows = book.row(sheet, "Item", CUT[1]), book.free_row(sheet, "Item")
     move = (sheet, *rows, columns["Remarks"] - 1)
     assert last > rows[1]
-    before, after = edits_made(path, edits[:-1], move, places, tmp_path_factory.mktemp("office"))
-    return _by_name(places, [before, *after])
+    typed = [*({LIST: "=ROWS(products_product_filled)"} | cells for _, cells, _ in LISTS), *edits[:-1]]
+    before, after = edits_made(path, typed, move, [*places, LIST], tmp_path_factory.mktemp("office"))
+    lengths = {f"list {name}": Said(values[-1], 0, {}) for (name, *_), values in zip(LISTS, after, strict=False)}
+    return lengths | _by_name(places, [values[:-1] for values in (before, *after[len(LISTS) :])])
 
 
 def _by_name(places: list[Place], results: list[list[Any]]) -> dict[str, Said]:
@@ -137,3 +147,35 @@ def test_as_it_was_written_nothing_is_told(by_libreoffice: dict[str, Said], by_h
     for said in (by_libreoffice[""], by_hyperformula[""]):
         assert (said.check, said.looks) == ("OK", 0)
         assert {text.replace("|", "").strip() for text in said.remarks.values()} == {""}
+
+
+@pytest.mark.parametrize(("name", "length"), [(name, length) for name, _, length in LISTS])
+def test_the_list_of_a_drop_down_ends_at_the_last_filled_row(
+    name: str, length: int, by_libreoffice: dict[str, Said]
+) -> None:
+    """In LibreOffice the name behind a drop-down of products holds as many rows as there are down to the last one."""
+    assert by_libreoffice[f"list {name}"].check == length
+
+
+def test_a_drop_down_from_a_sheet_lets_no_blank_stand_for_anything(path: Path) -> None:
+    """Where blanks are passed over, Excel lets everything pass beside a blank in a named list; so they are not."""
+    lists = [
+        rule for sheet in openpyxl.load_workbook(path) for rule in sheet.data_validations.dataValidation
+        if rule.type == "list" and not rule.formula1.startswith('"')
+    ]  # fmt: skip
+    assert len(lists) > 15
+    assert {(rule.allow_blank, rule.showErrorMessage, rule.errorStyle) for rule in lists} == {(False, True, None)}
+    assert all(rule.formula1.endswith("_filled") for rule in lists)
+
+
+def test_a_cleared_product_leaves_no_error_anywhere(path: Path, tmp_path: Path) -> None:
+    """Its rows elsewhere come to nothing, and are told."""
+    book = openpyxl.load_workbook(path)
+    book["Products"]["A6"].value = None
+    book.save(tmp_path / "cleared.xlsx")
+    anew = recalculated(tmp_path / "cleared.xlsx")[0]
+    errors = [
+        f"{sheet.title}!{cell.coordinate}" for sheet in anew for row in sheet.iter_rows() for cell in row
+        if cell.data_type == "e"
+    ]  # fmt: skip
+    assert errors == []
