@@ -123,7 +123,7 @@ EDITS = (
     Edit("Purchases", _bought("Glycerin", "W8133"), "invoice", 8133,
          "purchases: 2026-02-10 Wattlemere Ingredients W8133 Glycerin: invoice W8133 → 8133"),
     Edit("Purchases", _bought("Kaolin", "BM-1339"), "note", "first line\nsecond line",
-         "purchases: 2026-07-07 Brackmoss Supply BM-1339 Kaolin: note blank → first line\nsecond line"),
+         "purchases: 2026-07-07 Brackmoss Supply BM-1339 Kaolin: note blank → first line\\nsecond line"),
     Edit("Items", {"item": "Vitamin E"}, "note", "#A12 on the tin", "items: Vitamin E: note blank → #A12 on the tin"),
     Edit("Formulas", _card("Pink clay whipped soap", "formula"), "what", "Rosa Schlagseife",
          "formulas: Pink clay whipped soap: name blank → Rosa Schlagseife"),
@@ -411,7 +411,7 @@ def _own_sheet(name: str) -> Callable[[Any], None]:
 
 
 def _another_column(book: Any) -> None:
-    book["Overheads"]["L5"] = "Remarks"
+    book["Overheads"]["L5"] = "My view"
     book["Overheads"]["L6"] = "paid in June"
 
 
@@ -419,7 +419,7 @@ NOTICES = (
     ("note on a step row", _typed("Formulas", _card("Olive and lavender bar", "step", step="lye"), "note", "mind the fumes"),
      "sheet Formulas, row 9: a note on a step row is not kept; write it on the card's head"),
     ("copied sheet", _own_sheet("Overheads (2)"), "sheet Overheads (2) is not read: sheet Overheads holds overheads"),
-    ("column of one's own", _another_column, 'Overheads, row 5: column "remarks" is not read'),
+    ("column of one's own", _another_column, 'Overheads, row 5: column "my view" is not read'),
 )  # fmt: skip
 
 

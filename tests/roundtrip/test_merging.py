@@ -337,6 +337,18 @@ def test_season_under_another_name_is_still_the_same(folder: Path, own: Path) ->
     assert wrote(written(own, PAID), folder, 1) == [PAID_TOLD]
 
 
+def test_what_is_passed_over_in_the_workbook_is_noticed(folder: Path, own: Path) -> None:
+    """A column of the maker's own beside a table is told before what is carried."""
+
+    def view(book: Any) -> None:
+        book["Products"].cell(5, book["Products"].max_column + 2).value = "My view"
+
+    result = carried(written(own, PAID, view), folder, "--yes")
+    noticed, told, _ = result.stdout.splitlines()
+    assert noticed == 'noticed: Products, row 5: column "my view" is not read'
+    assert told == f"carry  {PAID_TOLD}"
+
+
 # -- what the workbook says of itself --
 
 

@@ -168,8 +168,9 @@ class Carrying(RuleBasedStateMachine):
         self.added += 1
         row = {"overhead": f"extra-{self.added}", "amount": text}
         if table == "purchases":
-            row = {"bought_on": "2025-03-04", "item": "water", "size": "1000", "unit": "L", "paid": text,
-                   "note": f"extra-{self.added}"}  # fmt: skip
+            # Not so alike that one removed and another added would be taken for one that was changed.
+            row = {"bought_on": f"2025-03-{1 + self.added % 28:02}", "item": "water", "size": f"{1000 + self.added}",
+                   "unit": "L", "paid": text, "note": f"extra-{self.added}"}  # fmt: skip
         if side == "records":
             columns, rows = read(self.folder / f"{table}.csv")
             write_csv(self.folder / f"{table}.csv", columns, [*rows, row])
