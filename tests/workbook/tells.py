@@ -228,5 +228,10 @@ NOT_SEEN = {
     "a row that sums the rows above": "a sum over every run of rows; told by check and by the next export",
     "a price unlike its kind's": "a median over the medians of a kind; told by check and by the next export",
     "a day more than a year before all others": "days in order; told by check and by the next export",
-    "a percentage below 1 where others are above": "a cell of 0.4 % and one of 40 % differ by intent only; ranges tell most",
+    "a percentage below 1 where others are above": "0.4 % and 40 % differ by intent only; ranges tell most",
+    "a price unlike what such a thing costs": "rough prices by ingredient, at the level of the season; told by check",
+    "an amount unlike the plan, the other sizes or packs": "ratios held against all others; told by check",
+    "a fill, count or step unlike its likes": "medians over labels, names and tubs; told by check",
+    "shares of a formula unlike such formulas": "rough shares by kind, over whole formulas; told by check",
+    "pay, power, price step and sales tax unlike the rest": "the level of prices, medians of channels; told by check",
 }  # fmt: skip

@@ -14,7 +14,7 @@ from tests.workbook.books import Book
 from tests.workbook.libreoffice import recalculated, soffice
 from tests.workbook.office_edits import can_edit, edits_made
 from tests.workbook.small_season import small_book
-from tests.workbook.tells import TELLS, Tell, moved
+from tests.workbook.tells import NOT_SEEN, TELLS, Tell, moved
 
 pytestmark = pytest.mark.slow
 
@@ -179,3 +179,11 @@ def test_a_cleared_product_leaves_no_error_anywhere(path: Path, tmp_path: Path) 
         if cell.data_type == "e"
     ]  # fmt: skip
     assert errors == []
+
+
+def test_what_no_sheet_sees_has_its_reason_and_is_not_tried() -> None:
+    """Each is listed once, on one side only."""
+    names = [tell.name for tell in (*TELLS, MOVED)]
+    assert len(set(names)) == len(names)
+    assert set(names).isdisjoint(NOT_SEEN)
+    assert [what for what, reason in NOT_SEEN.items() if len(reason.split()) < 5] == []
