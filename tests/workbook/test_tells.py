@@ -173,7 +173,7 @@ def test_a_cleared_product_leaves_no_error_anywhere(path: Path, tmp_path: Path) 
     book = openpyxl.load_workbook(path)
     book["Products"]["A6"].value = None
     book.save(tmp_path / "cleared.xlsx")
-    anew = recalculated(tmp_path / "cleared.xlsx")[0]
+    anew = recalculated(tmp_path / "cleared.xlsx")[0].book
     errors = [
         f"{sheet.title}!{cell.coordinate}" for sheet in anew for row in sheet.iter_rows() for cell in row
         if cell.data_type == "e"
