@@ -6,6 +6,8 @@ import csv
 import re
 from pathlib import Path
 
+from costing.fields.catalogue import ingredient_named
+
 KEY_COLUMNS = frozenset(
     {"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice", "batch"}
 )
@@ -21,6 +23,8 @@ def manyfold(source: Path, target: Path, fold: int) -> None:
             rows = list(csv.DictReader(opened))
         if file.stem == "items":
             rows = _with_catalogue(rows, source)
+        if not rows:
+            continue
         times = 1 if file.stem in ONCE else fold
         with (target / file.name).open("w", encoding="utf-8", newline="") as opened:
             writer = csv.DictWriter(opened, list(rows[0]))
@@ -29,19 +33,15 @@ def manyfold(source: Path, target: Path, fold: int) -> None:
 
 
 def _with_catalogue(rows: list[dict[str, str]], source: Path) -> list[dict[str, str]]:
-    """Fill in kind and density from the packaged list, in which the numbered copies of an item are not to be found."""
-    with (source.parent / "catalogues" / "ingredients.csv").open(encoding="utf-8", newline="") as file:
-        known = {row["item"]: row for row in csv.DictReader(file)}
+    """Say of everything bought which packaged ingredient it is, among which its numbered copies would not be found."""
     with (source / "purchases.csv").open(encoding="utf-8", newline="") as file:
         bought = dict.fromkeys(row["item"] for row in csv.DictReader(file) if row["item"] not in COMMON)
     own = {row["item"]: row for row in rows}
-    blank = dict.fromkeys(rows[0], "")
-    filled = []
-    for item in bought:
-        row = blank | own.get(item, {}) | {"item": item}
-        found = known.get(item, {})
-        filled.append(row | {column: row[column] or found.get(column, "") for column in ("kind", "density")})
-    return filled
+    blank = dict.fromkeys((*rows[0], "same_as"), "")
+    found = {item: ingredient_named(own.get(item, {}).get("same_as") or item) for item in bought}
+    return [
+        blank | own.get(item, {}) | {"item": item, "same_as": known.item if known else ""} for item, known in found.items()
+    ]
 
 
 def _numbered(row: dict[str, str], at: int) -> dict[str, str]:
