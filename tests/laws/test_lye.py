@@ -107,3 +107,9 @@ def test_the_sheet_looks_at_the_lye_that_is_put_in(seed: int) -> None:
     }
     assert own
     assert {row.made: row.lye for row in found.lye.rows} == {made: pytest.approx(grams) for made, grams in own.items()}
+
+
+def test_a_fat_that_nobody_knows_takes_up_lye_all_the_same() -> None:
+    """Its kind says so: a bar of goose fat is no solution of lye, and what is melted of it has no free lye to look at."""
+    made = season(goose_bar={"goose-fat": 1000, "sodium-hydroxide": 100}, soft={"goose-bar": 300, "water": 300})
+    assert {row.made: row.remark for row in made.lye.rows} == {"goose-bar": "cannot be told"}
