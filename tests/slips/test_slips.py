@@ -9,7 +9,7 @@ from tests.slips.slip import SLIPS, Slip, Slipped, Typist
 from tests.slips.tables import COMMAS, POINTS, AsTyped, Clean, clean_seasons
 
 SEASONS = {clean.name: clean for clean in clean_seasons()}
-AT_LEAST = 0.5
+AT_LEAST = 0.96
 MOST_DOUBTS = 2
 
 
