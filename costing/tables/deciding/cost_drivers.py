@@ -275,16 +275,20 @@ class Driver(Record):
 class DriverRow(Driver, Rules):
     """What one thing that moves does to the cost."""
 
+    @worked("Part of rates or fill", "money", decimals=4)
+    def part_of_rates(self, season: Book) -> float:
+        """What of the cost of one hangs directly on a rate, or on the fill."""
+        moves = season.moves
+        of_fill = choose(self.kind == "fill", moves.by_fill, 0)
+        of_rates = choose(self.kind == "power price", moves.power, of_fill)
+        return choose(self.kind == "hourly rate", moves.own_work + moves.work, of_rates)
+
     @worked("Part of cost", "money", decimals=4)
     def part(self, season: Book) -> float:
         """What of the cost of one hangs on it directly."""
         mine = season.in_tubs
-        moves = season.moves
-        of_item = sum_where(mine.moving, mine.product, moves.product, mine.item, self.item)
-        of_fill = choose(self.kind == "fill", moves.by_fill, 0)
-        of_rates = choose(self.kind == "power price", moves.power, of_fill)
-        others = choose(self.kind == "hourly rate", moves.own_work + moves.work, of_rates)
-        return choose(self.item == "", others, of_item)
+        of_item = sum_where(mine.moving, mine.product, season.moves.product, mine.item, self.item)
+        return choose(self.item == "", self.part_of_rates, of_item)
 
     @worked("Losses higher", "money", decimals=4)
     def losses_up(self, season: Book) -> float:

@@ -31,7 +31,7 @@ def steps(row: CardRow, _: Book) -> Tests:
 
 def things(row: CardRow, _: Book) -> Tests:
     """Yield lines without their one amount or their item, and outputs without name or worth."""
-    yield both(row.row == "line", filled_in(row.percent) + filled_in(row.grams) != 1), "Percent or grams"
+    yield both(row.row == "line", filled_in(row.percent, row.grams) != 1), "Percent or grams"
     yield both(either(row.row == "line", row.row == "output"), equal(row.what, "")), "No item"
     by_worth = either(row.valued == "sales", row.valued == "set")
     yield both(by_worth, equal(row.price_per_kg, "")), "No worth"
