@@ -92,7 +92,7 @@ class Table(Generic[RowType]):
     face: the sheet it stands on, or its name; row: the class whose attributes are the columns; rows: what fills a table
     that the maker does not write, made from the records; chart_rows: rows that a chart beside it is high; cards: rows
     belong together in their order, each group opened and closed by a row of its own; fixed: a packaged table, whose rows
-    nobody fills in.
+    nobody fills in; results: the worked columns that a maker looks for, the others being folded away; None folds none.
     """
 
     key: str
@@ -105,6 +105,7 @@ class Table(Generic[RowType]):
     cards: bool = False
     fixed: bool = False
     rows: Callable[[Any], Sequence[Record]] | None = None
+    results: tuple[str, ...] | None = None
     columns: dict[str, Column] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -112,6 +113,12 @@ class Table(Generic[RowType]):
             self.columns[key] = Column(self, key, heading, unit, note, GIVEN, reader.shape, field=reader, **extra)
         for each in sorted(_following(self.row), key=lambda each: each.role != TOLD):
             self.columns[each.key] = self._column(each)
+        if unknown := set(self.results or ()) - set(self.columns):
+            raise KeyError(f"{self.key} has no {', '.join(sorted(unknown))}")
+
+    def is_working(self, column: Column) -> bool:
+        """Whether a column is a step on the way: worked, no result, and nothing said in words."""
+        return self.results is not None and column.kind == WORKED and not column.role and column.key not in self.results
 
     def insert(self, after: str, worked_out: Sequence[Worked[Any]]) -> None:
         """Put further worked columns behind one."""

@@ -247,12 +247,15 @@ def given_without_a_sign(book: Workbook) -> Iterator[str]:
 
 
 def hidden_or_merged(book: Workbook) -> Iterator[str]:
-    """Yield what a reader cannot see, or cannot sort."""
+    """Yield what a reader cannot see, or cannot sort; workings folded behind a [+] are one press away."""
     for sheet in book.book:
         if sheet.sheet_state != "visible":
             yield f"{sheet.title} is hidden"
         rows = [(f"row {key}", row.hidden or row.height == 0) for key, row in sheet.row_dimensions.items()]
-        columns = [(f"column {key}", column.hidden or column.width == 0) for key, column in sheet.column_dimensions.items()]
+        columns = [
+            (f"column {key}", (column.hidden and not column.outlineLevel) or column.width == 0)
+            for key, column in sheet.column_dimensions.items()
+        ]
         yield from (f"{sheet.title}, {place} is hidden" for place, hidden in rows + columns if hidden)
         yield from (f"{sheet.title}!{area} is merged" for area in sheet.merged_cells.ranges)
 

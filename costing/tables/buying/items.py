@@ -422,4 +422,5 @@ ITEMS = Table(
     "Everything bought and used, with what a gram or piece of it counts at. Percentages are of a formula's batch.",
     ItemRow,
     rows=item_rows,
+    results=("latest_day", "per_kg", "per_piece", "purchases_seen", "usual"),
 )

@@ -279,4 +279,5 @@ CONTENTS = Table(
     spare=0,
     fixed=True,
     rows=content_rows,
+    results=("per_gram", "share", "made_share", "highest"),
 )

@@ -27,7 +27,6 @@ BAR, SOFT_SOAP, SOLUTION, SOAP, OTHER = "bar", "soft soap", "lye solution", "hol
 SORTS = (BAR, SOFT_SOAP, SOLUTION, SOAP, OTHER)
 UNPRESERVED, BAR_UNPRESERVED = "watery, no preservative", "a bar with water, no drying written"
 IDLE, WEAK = "watery, preservative idle in soap", "watery, little preservative"
-UNKEPT = (UNPRESERVED, BAR_UNPRESERVED, IDLE, WEAK)
 SYRUPY = "sugar or salt may dissolve"
 
 
@@ -97,19 +96,29 @@ class KeptRow(Kept, Rules):
         """How much of it the water could dissolve if all of it were free to."""
         return ratio(self.water, _held(self, season.contents.dissolving, season))
 
-    @worked("Keeping", decimals=0)
-    def state(self, season: Book) -> float:
-        """0 nothing to say, 1 watery without preservative, 2 a bar without drying, 3 preservatives idle, 4 too little."""
-        settings = season.settings
-        little = choose(self.acting < settings.weak - settings.tolerance, 4, 0)
-        open_soft = choose(self.preserved == 0, 1, choose(self.acting == 0, 3, little))
-        watery = choose(self.sort == BAR, choose(self.acting == 0, 2, 0), open_soft)
-        return choose(self.water < settings.watery - settings.tolerance, 0, watery)
+    @worked("Watery", decimals=0)
+    def watery(self, season: Book) -> float:
+        """1 where so much water is in it that it can spoil."""
+        return choose(self.water < season.settings.watery - season.settings.tolerance, 0, 1)
+
+    @worked("Open", decimals=0)
+    def open_to_spoil(self, _: Book) -> float:
+        """Where it is watery: 1 without any preservative, 2 for a bar of which no drying is written."""
+        soft = choose(self.preserved == 0, 1, 0)
+        return self.watery * choose(self.sort == BAR, choose(self.acting == 0, 2, 0), soft)
+
+    @worked("Hardly preserved", decimals=0)
+    def hardly(self, season: Book) -> float:
+        """Where it is watery and no bar, but has a preservative: 1 if none of it works there, 2 if it is far too little."""
+        little = choose(self.acting < season.settings.weak - season.settings.tolerance, 2, 0)
+        weak = choose(self.acting == 0, 1, little)
+        return self.watery * choose(either(self.sort == BAR, self.preserved == 0), 0, weak)
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
         """Says so where a watery formula has nothing that preserves, or nothing that does in it, or far too little."""
-        return pick(1 + self.state, NOTHING, *UNKEPT)
+        hardly = pick(1 + self.hardly, NOTHING, IDLE, WEAK)
+        return choose(self.hardly > 0, hardly, pick(1 + self.open_to_spoil, NOTHING, UNPRESERVED, BAR_UNPRESERVED))
 
     @worked("Look at its grains", "text", role=REMARK)
     def grain_remark(self, season: Book) -> str:

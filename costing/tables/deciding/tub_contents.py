@@ -134,4 +134,5 @@ IN_TUBS = Table(
     spare=0,
     fixed=True,
     rows=in_tub_rows,
+    results=("grams", "pieces", "cost", "share", "plan_grams", "plan_pieces"),
 )

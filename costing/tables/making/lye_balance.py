@@ -215,4 +215,5 @@ LYE = Table(
     LyeRow,
     spare=4,
     rows=lye_rows,
+    results=("put_in", "lye", "low", "high", "superfat_low", "superfat_high", "how_far"),
 )

@@ -144,4 +144,5 @@ MAKING = Table(
     spare=24,
     cards=True,
     rows=card_entries,
+    results=("added", "weight_after", "yields", "cost", "per_gram"),
 )

@@ -162,4 +162,5 @@ BATCH_LINES = Table(
     "values.",
     BatchLineRow,
     spare=40,
+    results=("used", "standard", "cost"),
 )

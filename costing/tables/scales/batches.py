@@ -227,4 +227,5 @@ BATCHES = Table(
     "What batches really yielded and cost, against their formulas. Above zero, a difference made the batch dearer. What "
     "went in stands on Batch lines. A ruined batch is the season's loss and in no tub's cost.",
     BatchRow,
+    results=("loss", "standard", "cost", "difference", "lost", "per_gram"),
 )

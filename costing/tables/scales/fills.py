@@ -149,4 +149,16 @@ FILLS = Table(
     FillRow,
     spare=6,
     rows=fill_rows,
+    results=(
+        "number",
+        "on_label",
+        "mean",
+        "spread",
+        "over",
+        "season_given_away",
+        "short",
+        "far_short",
+        "mean_needed",
+        "least_aim",
+    ),
 )

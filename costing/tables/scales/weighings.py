@@ -116,4 +116,5 @@ WEIGHINGS = Table(
     "tolerable shortfall or less.",
     WeighingRow,
     spare=60,
+    results=("net", "on_label", "missing"),
 )

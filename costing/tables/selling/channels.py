@@ -89,5 +89,10 @@ class ChannelRow(Channel, Rules):
 
 
 CHANNELS = Table(
-    "channels", "Channels", "Channels", "Where you sell. Sales tax is yours to look up: none is built in.", ChannelRow
+    "channels",
+    "Channels",
+    "Channels",
+    "Where you sell. Sales tax is yours to look up: none is built in.",
+    ChannelRow,
+    results=(),
 )

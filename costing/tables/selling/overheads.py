@@ -80,4 +80,5 @@ OVERHEADS = Table(
     "Overheads",
     "The season's costs that no single tub causes, shared among the tubs planned on Prices.",
     OverheadRow,
+    results=("per_unit", "per_gram", "per_minute", "carried"),
 )

@@ -148,4 +148,16 @@ ALTERNATIVES = Table(
     "Own or bought",
     "What making it yourself saves on each tub. Below zero the bought base is cheaper.",
     AlternativeRow,
+    results=(
+        "own_cost",
+        "bought_cost",
+        "saving",
+        "saving_percent",
+        "planned",
+        "season_saving",
+        "extra_minutes",
+        "pay_per_extra_hour",
+        "base_per_kg",
+        "base_break_even",
+    ),
 )

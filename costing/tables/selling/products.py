@@ -173,7 +173,14 @@ class ProductRow(Product, Rules):
     )
 
 
-PRODUCTS = Table("products", "Products", "Products", "What is sold, and what one costs, part by part.", ProductRow)
+PRODUCTS = Table(
+    "products",
+    "Products",
+    "Products",
+    "What is sold, and what one costs, part by part.",
+    ProductRow,
+    results=("materials", "packaging", "work", "power", "overheads", "total", "hands_on", "planned"),
+)
 
 
 def _of_formula(row: ProductRow, season: Book, per_gram: Cells[float]) -> float:

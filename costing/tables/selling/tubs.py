@@ -67,4 +67,11 @@ class TubRow(Tub, Rules):
     remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again", doubts=("unusual_count",))
 
 
-TUBS = Table("tubs", Sheet("Tubs", frozen=2), "Tubs", "What each tub is put together from: one row for each part.", TubRow)
+TUBS = Table(
+    "tubs",
+    Sheet("Tubs", frozen=2),
+    "Tubs",
+    "What each tub is put together from: one row for each part.",
+    TubRow,
+    results=("per_piece", "cost"),
+)

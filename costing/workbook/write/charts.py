@@ -50,6 +50,7 @@ def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
     chart.title = bars.title
     chart.width, chart.height = width, height
     chart.roundedCorners = False
+    chart.visible_cells_only = False  # what it shows may be folded away
     for at, line in enumerate(bars.lines):
         chart.series.append(_series(at, line, bars))
     _axes(chart, bars)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import groupby
@@ -81,13 +81,17 @@ class FiguresBlock:
 
 @dataclass
 class TextBlock:
-    """Rows of plain texts under headings; with ``links``, the first cell of a row leads to the sheet it names."""
+    """Rows of plain texts under headings.
+
+    links: the first cell of a row leads to the sheet it names; printed: whether the last block of a sheet is on paper.
+    """
 
     title: str
     headings: tuple[str, ...]
     rows: Sequence[Sequence[str]]
     widths: tuple[float, ...]
     links: bool = False
+    printed: bool = True
     heading_row: int = 0
 
     @property
@@ -124,6 +128,15 @@ class Page:
     last_chart_row: int = 0
     break_before: int = 0
 
+    @property
+    def folded(self) -> set[int]:
+        """The numbers of the columns that hold nothing but workings. A protected sheet could not be unfolded."""
+        if self.protected:
+            return set()
+        in_sight = {at for block in self.blocks for at in _in_sight(block)}
+        tables = [block.filled.table for block in self.blocks if isinstance(block, TableBlock)]
+        return {at for table in tables for at in range(1, len(table.columns) + 1)} - in_sight
+
     def place_blocks(self) -> None:
         """Give each block its heading row; later blocks have their title a row above."""
         row = FIRST_BLOCK
@@ -140,6 +153,16 @@ class Page:
     def last(self) -> int:
         """The last row of the last block."""
         return self.blocks[-1].last
+
+
+def _in_sight(block: Block) -> Iterable[int]:
+    """Return the numbers of the columns of a block that are always seen."""
+    if isinstance(block, TableBlock):
+        table = block.filled.table
+        return (at for at, column in enumerate(table.columns.values(), start=1) if not table.is_working(column))
+    if isinstance(block, FiguresBlock) and block.direction == ACROSS:
+        return range(1, 1 + len(block.filled.figures.entries))
+    return range(1, 1 + len(block.headings))
 
 
 class Layout:

@@ -18,6 +18,8 @@ HOW_TO = (
     ("Add a row", "Type in the free sand-coloured rows below the last; they count at once. Where you insert a row in "
                   "between, copy the formulas of the row above into it."),
     ("What is white", "White cells are worked out. They refuse typing; column headings say the unit."),
+    ("See the workings", "Columns with steps on the way are folded away and not printed: press the [+] above the column "
+                         "beside them, or the 2 in the corner."),
     ("What is grey", "Grey cells keep the figure of the day this workbook was written, so that you see what an edit did."),
     ("Try another price basis", "On Settings choose latest, average, dearest or quote: everything is priced anew."),
     ("Set a price", "On Prices type your own price; leave it blank to use the suggested one. Then read Profit, Margin and "
@@ -103,11 +105,12 @@ def notes_blocks(pages: Sequence[Page], facts: Sequence[tuple[str, str]], curren
         TextBlock("Colours", ("Look", "Means"), COLOURS, wide),
         TextBlock("Safety", ("With", "Mind"), SAFETY, wide),
         TextBlock("Limits", ("About", "Know that"), LIMITS, wide),
+        TextBlock("Sources of the packaged list", ("Source", "For and how known"), source_rows(), wide),
         TextBlock(
             "How each column is worked",
             ("On sheet", "What it means", "Heading", "In", "How it is worked"),
             [(sheet, note, heading, unit, working) for sheet, heading, unit, note, working in glossary(pages, currency)],
             five,
+            printed=False,
         ),
-        TextBlock("Sources of the packaged list", ("Source", "For and how known"), source_rows(), wide),
     ]

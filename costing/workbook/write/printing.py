@@ -11,7 +11,7 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from costing.workbook.write import look
-from costing.workbook.write.layout import Page, TableBlock
+from costing.workbook.write.layout import Page, TableBlock, TextBlock
 from costing.workbook.write.strings import literal
 
 FOOTER_LETTERS = 100  # of a title; each may take two of the 255 that a footer may have, and the pages need some too
@@ -19,7 +19,7 @@ PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small t
 
 
 def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float]) -> None:
-    """Set up pages, footers and what repeats on each page. ``widths`` are those of the columns, by number. [letter]"""
+    """Set up pages, footers and what repeats on each page. ``widths`` are those of the columns, 0 where folded. [letter]"""
     heading_row = page.blocks[0].heading_row
     _set_up_paper(sheet, page)
     if page.holds_records:
@@ -55,7 +55,7 @@ def _footer(title: str) -> str:
 
 
 def _print_last(page: Page) -> int:
-    block = page.blocks[-1]
+    block = next(block for block in reversed(page.blocks) if not isinstance(block, TextBlock) or block.printed)
     if page.cut_apart and isinstance(block, TableBlock):
         return max(block.used_last, block.first)
     spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
@@ -75,7 +75,7 @@ def _bands(page: Page, widths: Mapping[int, float]) -> list[tuple[int, int]]:
     bands: list[tuple[int, int]] = []
     start, filled = 1, 0.0
     for at in moving:
-        if filled + widths[at] / 2 > each * (len(bands) + 1):
+        if widths[at] and filled + widths[at] / 2 > each * (len(bands) + 1):
             bands.append((start, at - 1))
             start = at
         filled += widths[at]

@@ -277,8 +277,7 @@ class SheetDrawer:
         if self._ranges:
             self._worked.sqref = MultiCellRange(" ".join(self._ranges))
             self.sheet.add_data_validation(self._worked)
-        for at, width in self.widths.items():
-            self.sheet.column_dimensions[get_column_letter(at)].width = width
+        self._set_widths()
         view = self.sheet.sheet_view
         view.showGridLines = False
         block = self.page.blocks[0]
@@ -286,7 +285,20 @@ class SheetDrawer:
             self.sheet.freeze_panes = f"{get_column_letter(self.page.frozen_columns + 1)}{block.first}"
         if self.page.protected:
             protect(self.sheet)
-        set_up_printing(self.sheet, self.page, self.widths)
+        set_up_printing(self.sheet, self.page, self._widths_in_sight())
+
+    def _set_widths(self) -> None:
+        """Set the widths of the columns; workings are folded away behind a [+]."""
+        folded = self.page.folded
+        for at, width in self.widths.items():
+            column = self.sheet.column_dimensions[get_column_letter(at)]
+            column.width = width
+            column.outlineLevel, column.hidden = (1, True) if at in folded else (0, False)
+            column.collapsed = at - 1 in folded and at not in folded
+
+    def _widths_in_sight(self) -> dict[int, float]:
+        folded = self.page.folded
+        return {at: 0 if at in folded else width for at, width in self.widths.items()}
 
 
 def _held(column: Column, block: TableBlock) -> Sequence[Any]:
