@@ -65,7 +65,7 @@ def _labels(rows: list[Numbered]) -> Iterator[Doubt]:
     for each in rows:
         share = float(each[0].fill_grams) / _labelled(each[0])
         if share > OVERFILL or share < UNDERFILL:
-            what = f"a fill of {each[0].fill_grams:g} g with {_labelled(each[0]):g} g on the label"
+            what = f"a fill of {float(each[0].fill_grams):g} g with {_labelled(each[0]):g} g on the label"
             yield _doubt(each, what, "are digits in each other's place?")
 
 

@@ -41,7 +41,7 @@ def _small_outputs(season: Season) -> Iterator[Doubt]:
         kept = [each for each in rows if f"{formula}/{each[0].output}" not in filled]
         if any(row.percent > LARGE_REST for row, _ in kept):
             for row, number in (each for each in sold if each[0].percent < SMALL_MAIN):
-                what = f"{row.percent:g} % of the yield, though it is what is sold"
+                what = f"{float(row.percent):g} % of the yield, though it is what is sold"
                 do = "do two percentages stand in each other's place?"
                 yield Doubt(f"outputs, {formula}, {row.output}", what, do, row=number)
 

@@ -134,13 +134,15 @@ def _hours(steps: list[Done]) -> Iterator[Doubt]:
         used = float(step.row.watts * step.row.hours)
         if step not in told and step.grams and used / step.grams > POWER_PER_KG:
             what = f"{used / step.grams:.1f} kWh for a kilogram"
-            yield step.doubt(what, f"are the hours minutes? {step.row.hours:g} minutes are {step.row.hours / 60:.2g} hours")
+            yield step.doubt(
+                what, f"are the hours minutes? {float(step.row.hours):g} minutes are {step.row.hours / 60:.2g} hours"
+            )
 
 
 def _no_power(steps: list[Done]) -> Iterator[Doubt]:
     for step in steps:
         if step.row.watts and not step.row.hours:
-            yield step.doubt(f"{step.row.watts:g} W for no time", "write how many hours it runs")
+            yield step.doubt(f"{float(step.row.watts):g} W for no time", "write how many hours it runs")
 
 
 # --- against what is put in ------------------------------------------------------------------------------------------

@@ -34,7 +34,8 @@ BESIDE_PRICES = (price_doubts, amount_doubts, overhead_doubts, setting_doubts)  
 
 
 def doubts_of(season: Season) -> Iterator[Doubt]:
-    """Yield what looks like a slip and is not among what the maker has looked at."""
+    """Yield what looks like a slip and is not among what the maker has looked at, by place, in whatever order rows stand."""
     level = price_level(season)
     judged = (*(subject(season, level) for subject in BESIDE_PRICES), *(subject(season) for subject in SUBJECTS))
-    return unseen(chain.from_iterable(judged), [row.where for row in season.records.seen])
+    told = sorted(chain.from_iterable(judged), key=lambda doubt: (doubt.where, doubt.what))
+    return unseen(told, [row.where for row in season.records.seen])
