@@ -25,8 +25,17 @@ gc.set_threshold(200_000, 50, 50)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Let slow files come first, so that at the end no processor waits for another."""
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Let the long tests be asked for."""
+    parser.addoption("--long", action="store_true", help="also run what takes too long for every change")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave long tests out unless asked for; let slow files come first, so that at the end no processor waits."""
+    left_out = [] if config.getoption("--long") else [item for item in items if item.get_closest_marker("long")]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item.get_closest_marker("long") is None]
     items.sort(key=lambda item: item.get_closest_marker("slow") is None)
 
 

@@ -11,7 +11,7 @@ from tests.engines.formulas_package import CIRCLE, worked_out
 from tests.engines.sheets import Sheets, differing
 from tests.seasons import as_records, random_season, seeded
 
-pytestmark = pytest.mark.slow
+pytestmark = [pytest.mark.slow, pytest.mark.long]
 
 
 def test_the_sample_comes_to_what_is_stored(since_book: Path) -> None:

@@ -33,7 +33,7 @@ def test_the_sample_comes_to_what_is_stored(since_book: Path, module: Path, tmp_
     assert count > 5000
 
 
-@pytest.mark.parametrize("seed", range(NUMBER))
+@pytest.mark.parametrize("seed", [0, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(1, NUMBER))])
 def test_random_seasons_come_to_what_is_stored(seed: int, module: Path, tmp_path: Path) -> None:
     """Nor does any in the workbook of a random season, on any cost basis."""
     path = tmp_path / "season.xlsx"

@@ -44,8 +44,12 @@ def _part(percent: Any) -> Number:
 
 
 def _catalogue() -> dict[str, dict[str, str]]:
+    """Return the packaged list by its keys and by every everyday name, as it is written there."""
     with CATALOGUE.open(encoding="utf-8", newline="") as file:
-        return {row["item"]: row for row in csv.DictReader(file)}
+        listed = {row["item"]: row for row in csv.DictReader(file)}
+    with CATALOGUE.with_name("names.csv").open(encoding="utf-8", newline="") as file:
+        named = {row["name"]: listed[row["ingredient"]] for row in csv.DictReader(file)}
+    return named | {row["name"]: row for row in listed.values()} | listed
 
 
 class _Season:

@@ -296,6 +296,7 @@ def test_edits_give_what_costing_anew_gives(group: int, recalculated_books: list
     assert list(_unlike(_figures_in(recalculated_books[group], anew), _figures(anew))) == []
 
 
+@pytest.mark.long
 @names_of_groups
 def test_every_edit_of_a_group_is_seen(group: int) -> None:
     """Without any one of the edits the figures would be others, so that none hides behind the rest."""

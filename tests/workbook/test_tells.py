@@ -124,6 +124,7 @@ def _is_told(tell: Tell, before: Said, after: Said) -> None:
     assert tell.remark in after.remarks[tell.sheet]
 
 
+@pytest.mark.long
 @named
 def test_libreoffice_tells(tell: Tell, by_libreoffice: dict[str, Said]) -> None:
     """In LibreOffice the check of the workbook turns, and the remark stands in the row."""
@@ -142,13 +143,15 @@ def test_hyperformula_tells(tell: Tell, by_hyperformula: dict[str, Said]) -> Non
     _is_told(tell, by_hyperformula[""], after)
 
 
-def test_as_it_was_written_nothing_is_told(by_libreoffice: dict[str, Said], by_hyperformula: dict[str, Said]) -> None:
+@pytest.mark.parametrize("engine", ["by_hyperformula", pytest.param("by_libreoffice", marks=pytest.mark.long)])
+def test_as_it_was_written_nothing_is_told(engine: str, request: pytest.FixtureRequest) -> None:
     """The small season has nothing to mend and nothing to look at, so that whatever is told was typed."""
-    for said in (by_libreoffice[""], by_hyperformula[""]):
-        assert (said.check, said.looks) == ("OK", 0)
-        assert {text.replace("|", "").strip() for text in said.remarks.values()} == {""}
+    said = request.getfixturevalue(engine)[""]
+    assert (said.check, said.looks) == ("OK", 0)
+    assert {text.replace("|", "").strip() for text in said.remarks.values()} == {""}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("name", "length"), [(name, length) for name, _, length in LISTS])
 def test_the_list_of_a_drop_down_ends_at_the_last_filled_row(
     name: str, length: int, by_libreoffice: dict[str, Said]

@@ -34,7 +34,7 @@ def price_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
     """Yield each purchase whose price per gram or piece is out of line, by the first witness that says so."""
     told: set[str] = set()
     for rule in (_by_its_others, _by_its_kind, _by_its_sizes, _by_its_usual):
-        for doubt in rule(season, level):
+        for doubt in sorted(rule(season, level), key=lambda doubt: (doubt.where, doubt.what)):
             if doubt.where not in told:
                 told.add(doubt.where)
                 yield doubt
