@@ -6,11 +6,12 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
 from costing.errors import Fault, Faults, Refusal
-from costing.exchange.carried_states import LOG, CarriedState, ancestor_of, log_with, states_in
+from costing.exchange.carried_states import LOG, Ancestor, CarriedState, ancestor_of, log_with, states_in
 from costing.exchange.edited_files import TableEdit, edited_file
 from costing.exchange.places import Places
 from costing.exchange.season_files import Source, folder_source, workbook_source
@@ -60,6 +61,11 @@ class _Sides:
     states: Sequence[CarriedState]
     places: Places
     places_in_folder: Places
+
+    @cached_property
+    def ancestor(self) -> Ancestor:
+        """The state of its tables that the workbook goes back to."""
+        return ancestor_of(self.origin, self.workbook, self.theirs, self.states)
 
     @property
     def seen(self) -> dict[str, bytes]:
@@ -134,7 +140,7 @@ def _brought_together(sides: _Sides, ours: Tables, settle_with: str) -> Merged:
     Where nobody can tell whether edits were taken back or another copy was put in the place of the workbook, what would
     differ is a conflict.
     """
-    ancestor = ancestor_of(sides.origin, sides.workbook, sides.theirs, sides.states)
+    ancestor = sides.ancestor
     result = merged(ancestor.tables, sides.theirs, ours, settle_with)
     if not ancestor.doubted:
         return result
@@ -144,8 +150,8 @@ def _brought_together(sides: _Sides, ours: Tables, settle_with: str) -> Merged:
         for change in differences(other.tables, result.tables)
         for column in (change.columns if change.old and change.new else [""])
     ]
-    found = {(c.table, c.column, whole(c.workbook or {}), whole(c.records or {})): c for c in (*doubts, *result.conflicts)}
-    found |= {(c.table, c.column, whole(c.workbook or {}), whole(c.records or {})): c for c in other.conflicts}
+    told = (*doubts, *result.conflicts, *other.conflicts)
+    found = {(each.table, each.column, whole(each.workbook or {}), whole(each.records or {})): each for each in told}
     return Merged((result if settle_with == WORKBOOK else other).tables, tuple(found.values()))
 
 
@@ -174,7 +180,7 @@ def carry(planned: PlannedCarrying, *, now: datetime | None = None) -> list[Path
     now = now or datetime.now()
     written = {_file_of(planned, name): data for name, data in _written(planned).items()}
     new = dict(written)
-    if differences(ancestor_of(sides.origin, sides.workbook, sides.theirs, sides.states).tables, sides.theirs):
+    if differences(sides.ancestor.tables, sides.theirs):
         new[LOG] = log_with(sides.states, sides.origin, sides.workbook, sides.theirs, now)
     if not new:
         return []

@@ -36,6 +36,10 @@ class PurchaseUnit:
     millilitres: float
     pieces: float
 
+    def holds(self, density: float = 1.0) -> float:
+        """Return what one of it holds, a volume weighed at a density in g/mL. [gram, or piece]"""
+        return self.grams + self.millilitres * density + self.pieces
+
 
 _SPELLINGS = {
     "g": "gram", "kg": "kilogram", "mg": "milligram", "oz": "ounce", "lb": "pound",

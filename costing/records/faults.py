@@ -16,7 +16,7 @@ from costing.records.surroundings import Unread
 from costing.records.together import told_together
 from costing.tables import equations
 from costing.tables.buying.items import WATER
-from costing.tables.making.recipe_cards import Line
+from costing.tables.making.recipes import Line
 from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.selling.overheads import Overhead

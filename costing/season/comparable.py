@@ -13,7 +13,7 @@ from typing import Any
 from costing.fields.types import Record
 from costing.records.schema import RECORD_TABLES
 from costing.tables.buying.items import Item, packaged_item
-from costing.tables.making.recipe_cards import Step
+from costing.tables.making.recipes import Step
 from costing.tables.written import SeasonRecords
 
 Cells = Mapping[str, str]

@@ -14,6 +14,7 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
+    count_same,
     either,
     equal,
     filled_in,
@@ -150,6 +151,12 @@ def left_empty(row: Any, model: type[Record]) -> Tests:
     named = f"{', '.join(first)} or {last}" if first else last
     empty = [equal(cell, "") for cell in needed.values()]
     yield both(row.used_row == 1, either(*empty) if len(empty) > 1 else empty[0]), f"{named} is empty"
+
+
+def twice(row: Any, key: str) -> Tests:
+    """Yield whether a row's key stands in a row above too."""
+    mine = getattr(row, key)
+    yield both(mine != "", count_same(getattr(row.through, key), mine) > 1), "Twice"
 
 
 def zeros(row: Any, *keys: str) -> Tests:

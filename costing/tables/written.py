@@ -9,7 +9,7 @@ from typing import Generic, TypeVar
 from costing.fields.types import Record
 from costing.tables.buying.items import Item
 from costing.tables.buying.purchases import Purchase
-from costing.tables.making.recipe_cards import Formula, Line, Output, Step
+from costing.tables.making.recipes import Formula, Line, Output, Step
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.scales.batches import Batch
 from costing.tables.scales.weighings import Weighing

@@ -20,7 +20,7 @@ from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
 from costing.season.changes import differences
 from costing.season.comparable import digests, normal_tables
 from costing.tables.book import BOOK
-from costing.tables.making.recipe_cards import CardEntry
+from costing.tables.making.card_entries import CardEntry
 from costing.tables.written import SeasonRecords
 from costing.workbook.write.layout import FIRST_BLOCK
 from tests.seasons import Tables

@@ -159,3 +159,11 @@ def held(season: Path) -> dict[str, bytes]:
 def file_text(file: Path) -> str:
     """Return what a file holds."""
     return file.read_bytes().decode("utf-8")
+
+
+# Two edits of two tables, and what is told of each.
+CASTOR = {"item": "castor-oil", "invoice": "BM-1042"}
+PAID = typed("Purchases", CASTOR, paid=70.5)
+PAID_TOLD = "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"
+LABELS = typed("Tubs", {"part": "label"}, count=3)
+LABELS_TOLD = "tubs: jar-100 label: count 2 → 3"

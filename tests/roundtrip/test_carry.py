@@ -23,7 +23,11 @@ from costing.exchange.carrying import carry, plan_carrying
 from costing.records.schema import TABLES_BY_NAME
 from tests.roundtrip.makers import changes, edits, grid
 from tests.roundtrip.small_books import (
+    CASTOR,
+    LABELS,
     NOTHING,
+    PAID,
+    PAID_TOLD,
     added,
     carried,
     deleted,
@@ -37,28 +41,11 @@ from tests.roundtrip.small_books import (
     written,
     wrote,
 )
-from tests.small_season import FILES, small_folder, small_season
+from tests.small_season import FILES, small_season
 
 pytestmark = pytest.mark.slow
 
 NOW = datetime(2026, 11, 2, 9, 30)
-CASTOR = {"item": "castor-oil", "invoice": "BM-1042"}
-PAID = typed("Purchases", CASTOR, paid=70.5)
-PAID_TOLD = "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"
-LABELS = typed("Tubs", {"part": "label"}, count=3)
-LABELS_TOLD = "tubs: jar-100 label: count 2 → 3"
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """Return the small season's folder."""
-    return small_folder(tmp_path / "season")
-
-
-@pytest.fixture
-def own(tmp_path: Path) -> Path:
-    """Return where the maker keeps the workbook."""
-    return tmp_path / "own.xlsx"
 
 
 # -- only what was edited is written, in the way that each file is written --

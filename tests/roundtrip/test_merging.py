@@ -21,7 +21,12 @@ from costing.season.packing import packed, unpacked
 from costing.workbook.identity import EXPORT_PROPERTY, GIVEN_PROPERTY, in_pieces
 from tests.roundtrip.makers import edits, grid, write_folder
 from tests.roundtrip.small_books import (
+    CASTOR,
+    LABELS,
+    LABELS_TOLD,
     NOTHING,
+    PAID,
+    PAID_TOLD,
     added,
     carried,
     deleted,
@@ -37,30 +42,13 @@ from tests.roundtrip.small_books import (
     wrote,
 )
 from tests.seasons import random_season, seeded
-from tests.small_season import FILES, small_folder, small_season
+from tests.small_season import FILES, small_season
 
 pytestmark = pytest.mark.slow
 
-CASTOR = {"item": "castor-oil", "invoice": "BM-1042"}
-PAID = typed("Purchases", CASTOR, paid=70.5)
-PAID_TOLD = "purchases: 2025-05-12 Brackmoss Supply BM-1042 castor-oil: paid 66.7 → 70.5"
-LABELS = typed("Tubs", {"part": "label"}, count=3)
-LABELS_TOLD = "tubs: jar-100 label: count 2 → 3"
 WATER_BY_HAND = ("2.60,0.34", "2.80,0.34")
 FIRST = f"{GIVEN_PROPERTY}1"
 SETTLED = "or say which side's to take with --settle workbook or --settle records.\n"
-
-
-@pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    """Return the small season's folder."""
-    return small_folder(tmp_path / "season")
-
-
-@pytest.fixture
-def own(tmp_path: Path) -> Path:
-    """Return where the maker keeps the workbook."""
-    return tmp_path / "own.xlsx"
 
 
 @pytest.fixture

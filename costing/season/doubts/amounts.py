@@ -109,15 +109,14 @@ def _units(season: Season, paid: dict[str, list[Paid]]) -> Iterator[Doubt]:
             units = often[each.row.size]
             (other, number), *_ = sorted(units.items(), key=lambda pair: (-pair[1], pair[0]))
             alone = other != each.row.unit and units[each.row.unit] == 1 and number >= 2
-            if alone and 1 / 1.3 < _holds(each.row.unit, density[item]) / _holds(other, density[item]) < 1.3:
+            if alone and _holds_as_much(each.row.unit, other, density[item]):
                 what = f"{plainly(each.row.size or 0)} {each.row.unit}, where others are in {other}"
                 yield _doubt(each, what, f"did you mean {other}?")
 
 
-def _holds(unit: str, density: float) -> float:
-    """Return what one of a unit holds. [gram, or piece]"""
-    found = purchase_units()[unit]
-    return float(found.grams or 0) + float(found.millilitres or 0) * density + float(found.pieces or 0)
+def _holds_as_much(unit: str, other: str, density: float) -> bool:
+    mine, others = (purchase_units()[each].holds(density) for each in (unit, other))
+    return 1 / 1.3 < mine / others < 1.3
 
 
 def _dozens(paid: dict[str, list[Paid]]) -> Iterator[Doubt]:

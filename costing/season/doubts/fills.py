@@ -8,6 +8,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.fields.units import purchase_units, spelled_unit
 from costing.season.doubts.places import numbered
 from costing.season.doubts.tubs import words
 from costing.season.robust import Crowd, is_far, standing_out, usual
@@ -28,17 +29,6 @@ SAME_DENSITY = 1.3  # how near the grams in a millilitre of one formula lie
 MINUTES, WASTE = 5.0, 5.0  # times the other products', beyond which a figure stands out
 WEIGHT = re.compile(r"(\d+(?:[.,]\d+)?)\s*(g|gr|grams|kg|oz|lb)\b", re.IGNORECASE)
 VOLUME = re.compile(r"(\d+(?:[.,]\d+)?)\s*(ml|cl|l)\b", re.IGNORECASE)
-HOLDS = {
-    "g": 1.0,
-    "gr": 1.0,
-    "grams": 1.0,
-    "kg": 1000.0,
-    "oz": 28.349523125,
-    "lb": 453.59237,
-    "ml": 1.0,
-    "cl": 10.0,
-    "l": 1000.0,
-}
 
 
 def fill_doubts(season: Season) -> Iterator[Doubt]:
@@ -90,7 +80,14 @@ def _is_near(one: float, other: float) -> bool:
 
 def _weight(row: Product) -> float | None:
     found = WEIGHT.search(f"{row.name} {row.product}".replace("-", " "))
-    return _figure(found[1]) * HOLDS[found[2].lower()] if found else None
+    return _amount(found) if found else None
+
+
+def _amount(found: re.Match[str]) -> float:
+    """Return what a number with its unit in a name comes to. [gram or millilitre]"""
+    unit = found[2].lower()
+    one = 10.0 if unit == "cl" else purchase_units()[spelled_unit(unit) or ""].holds()
+    return _figure(found[1]) * one
 
 
 def _number(row: Product) -> float | None:
@@ -150,7 +147,7 @@ def _volumes(season: Season) -> dict[str, float]:
     for row in season.records.tubs:
         for name in (row.part, names.get(row.part, ""), row.tub):
             if match := VOLUME.search(name):
-                found.setdefault(row.tub, _figure(match[1]) * HOLDS[match[2].lower()])
+                found.setdefault(row.tub, _amount(match))
     return {tub: volume for tub, volume in found.items() if volume > 0}
 
 

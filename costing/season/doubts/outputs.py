@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from costing.errors import Doubt
 from costing.season.doubts.places import numbered
 from costing.tables.making.moving_cards import MAKING
-from costing.tables.making.recipe_cards import Output
+from costing.tables.making.recipes import Output
 from costing.tables.order_of_making import formula_of, making_order
 from costing.tables.selling.products import PRODUCTS
 

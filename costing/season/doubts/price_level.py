@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from costing.fields.catalogue import currency_worths, usual_prices
+from costing.season.doubts.places import numbered
 from costing.season.robust import Crowd, usual
 from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchases import PURCHASES, Purchase
@@ -96,8 +97,7 @@ class PriceLevel:
 def price_level(season: Season) -> PriceLevel:
     """Return what the season paid for each item, and how dear that is altogether."""
     paid: dict[str, list[Paid]] = defaultdict(list)
-    numbers = season.records.purchases.numbers or [0] * len(season.records.purchases)
-    for record, row, number in zip(season.records.purchases, season[PURCHASES].rows, numbers, strict=True):
+    for (record, number), row in zip(numbered(season.records.purchases), season[PURCHASES].rows, strict=True):
         if record.is_goods and row.paid > 0 and row.amount > 0 and row.landed > 0:
             paid[record.item].append(Paid(record, number, row.landed_each, row.amount))
     priced = usual_prices()

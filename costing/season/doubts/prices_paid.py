@@ -21,10 +21,10 @@ if TYPE_CHECKING:
 # Kinds of things whose prices lie near enough together to tell a slip, and the ratio up to which it is none
 # (common practice, no source).
 ALIKE = {"oil": 12.0, "fatty-acid": 12.0, "clay": 12.0, "exfoliant": 12.0, "packaging": 40.0, "piece": 40.0}
+POUNDS = 1 / 0.45359237  # in a kilogram
 GRAMS = (
-    ("kg for g", 1 / 1000), ("g for kg", 1000.0), ("lb for kg", 1 / 0.45359237), ("oz for lb", 16.0), ("lb for oz", 1 / 16),
+    ("kg for g", 1 / 1000), ("g for kg", 1000.0), ("lb for kg", POUNDS), ("oz for lb", 16.0), ("lb for oz", 1 / 16),
 )  # fmt: skip
-POUNDS = 1 / 0.45359237
 A_SLIP = 1.25  # how near a ratio must come to that of a slip which the row itself suggests (common practice, no source)
 BLANK_AT_LEAST = 1.6  # times the usual price, where packs were left blank (common practice, no source)
 LOOK = "look at packs, size, unit and paid"

@@ -13,7 +13,7 @@ from costing.fields.catalogue import ingredients, usual_shares
 from costing.season.doubts.places import numbered
 from costing.tables.buying.items import ITEMS, LYE, PRESERVATIVE, WATER, ItemRow
 from costing.tables.making.lye_balance import LYE as LYE_SHEET
-from costing.tables.making.recipe_cards import Line
+from costing.tables.making.recipes import Line
 from costing.tables.order_of_making import formula_of
 
 if TYPE_CHECKING:

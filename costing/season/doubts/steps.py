@@ -12,7 +12,7 @@ from costing.season.doubts.places import numbered
 from costing.season.doubts.recipes import Recipe, recipes_of
 from costing.season.robust import Crowd, standing_out
 from costing.tables.buying.items import LYE
-from costing.tables.making.recipe_cards import Step
+from costing.tables.making.recipes import Step
 from costing.tables.order_of_making import formula_of
 
 if TYPE_CHECKING:

@@ -10,7 +10,6 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
-    count_same,
     count_where,
     either,
     largest_at,
@@ -91,7 +90,7 @@ _WRONG = ("wrong_cells", "wrong_words", "wrong_names", "wrong_keys", "wrong_zero
 
 def _names(row: ItemRow, _: Book) -> Tests:
     yield from row_remarks.left_empty(row, Item)
-    yield both(row.item != "", count_same(row.through.item, row.item) > 1), "Twice"
+    yield from row_remarks.twice(row, "item")
     yield both(row.as_formula > 0, row.item != ""), "Also a formula"
 
 

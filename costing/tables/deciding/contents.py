@@ -23,7 +23,7 @@ from costing.fields.types import ChoiceField, Key, Record, Reference, given
 from costing.fields.views import Cells, Words
 from costing.tables.buying.items import PRESERVATIVE
 from costing.tables.lookups import of_item, of_keeping
-from costing.tables.making.recipe_cards import card_entries, taken_by_cards
+from costing.tables.making.card_entries import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formula_of
 from costing.tables.sources import Source
 

@@ -15,8 +15,8 @@ from costing.fields.views import Cells, Words
 from costing.tables import equations
 from costing.tables.buying.items import BASE, LYE, POTASH, item_rows, known_under
 from costing.tables.lookups import put_in
+from costing.tables.making.card_entries import taken_by_cards
 from costing.tables.making.lye_balance import lye_solutions, with_lye
-from costing.tables.making.recipe_cards import taken_by_cards
 from costing.tables.order_of_making import bought_in
 from costing.tables.sources import Source
 

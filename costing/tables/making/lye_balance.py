@@ -19,7 +19,7 @@ from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.buying.items import TAKES_UP_LYE, item_rows, known_under
 from costing.tables.lookups import put_in
-from costing.tables.making.recipe_cards import card_entries, taken_by_cards
+from costing.tables.making.card_entries import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formulas_used, made_from
 from costing.tables.sources import Source
 

@@ -9,8 +9,9 @@ from costing.engine.operations import choose, ratio, sum_where, value_at
 from costing.engine.table import Sheet, Table
 from costing.fields.views import Cells
 from costing.tables import equations
+from costing.tables.making.card_entries import card_entries
 from costing.tables.making.lye_on_cards import LyeCardRow
-from costing.tables.making.recipe_cards import CardRow, card_entries
+from costing.tables.making.recipe_cards import CardRow
 
 if TYPE_CHECKING:
     from costing.tables.book import Book

@@ -6,12 +6,7 @@ on itself, even for programs that take a formula to need every cell of each rang
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterator
-from decimal import Decimal
-from typing import TYPE_CHECKING, Any
-
-from pydantic import model_validator
+from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import (
@@ -27,129 +22,15 @@ from costing.engine.operations import (
     sum_where,
     value_at,
 )
-from costing.fields.types import (
-    ChoiceField,
-    Key,
-    Minutes,
-    Name,
-    NumberField,
-    PercentField,
-    Record,
-    Reference,
-    Text,
-    fault,
-    given,
-)
-from costing.fields.views import Cells, Number, OptionalNumber, Words
+from costing.fields.views import Cells
 from costing.tables import equations, row_remarks
 from costing.tables.making import card_remarks
+from costing.tables.making.card_entries import CardEntry
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
-from costing.tables.order_of_making import formulas_used, making_order
-from costing.tables.sources import Source
 from costing.tables.usual_values import says_unusual
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
-
-VALUED = ("weight", "sales", "set", "nothing")
-ROW_KINDS = ("formula", "line", "step", "yield", "output")
-WATTS = NumberField("watt", least=0)
-HOURS = NumberField("hour", least=0)
-SHARE = PercentField()
-PRICE_PER_KG = NumberField("money/kilogram", least=0)
-OPTIONAL_GRAMS = NumberField("gram", above=0)
-
-
-class Formula(Record):
-    """One formula."""
-
-    formula: Key = given("Formula", "What it is called in lines and products.")
-    name: Text = given("Name", "A longer name; blank where there is none.", default="")
-    batch_grams: OptionalNumber = given(
-        "Batch", "What one batch weighs; needed where lines are in percent.", OPTIONAL_GRAMS, default=None
-    )
-    note: Text = given("Note", "Anything worth remembering.", default="")
-
-
-class Step(Record):
-    """One step of a formula, in the order in which it is done."""
-
-    formula: Key = given("Formula", "The formula that the step belongs to.", refers="formulas.formula")
-    step: Key = given("Step", "What the step is called.")
-    minutes: Minutes = given("Minutes", "Hands-on minutes for the batch.", default=Decimal(0))
-    watts: Number = given("Watts", "Power drawn.", WATTS, default=Decimal(0))
-    hours: Number = given("Hours", "How long it is drawn.", HOURS, default=Decimal(0))
-    loss_percent: Number = given(
-        "Loss",
-        "Weight lost in this step: drying, steam, what stays in pot and bowl.",
-        PercentField(most=99),
-        default=Decimal(0),
-    )
-
-
-class Line(Record):
-    """One thing that goes into a formula."""
-
-    formula: Key = given("Formula", "The formula that the line belongs to.", refers="formulas.formula")
-    step: Key = given("Step", "The step in which it is added.")
-    item: Reference = given("Item", "A bought item, a formula, or formula/output.")
-    percent: OptionalNumber = given("Percent", "Of the batch.", PercentField(), default=None)
-    grams: OptionalNumber = given("Grams", "Instead of a percentage.", OPTIONAL_GRAMS, default=None)
-
-    @model_validator(mode="after")
-    def _one_amount(self) -> Line:
-        if (self.percent is None) == (self.grams is None):
-            found = "neither percent nor grams" if self.percent is None else "both percent and grams"
-            raise fault(found, "write one of the two")
-        return self
-
-
-class Output(Record):
-    """One of several things that a formula yields, such as bars and trimmings."""
-
-    formula: Key = given("Formula", "The formula that yields it.", refers="formulas.formula")
-    output: Key = given("Output", "What it is called; formula/output names it elsewhere.")
-    percent: Number = given("Percent", "Of what the formula yields.", PercentField())
-    valued: Words = given(
-        "Valued", "How the batch's cost is shared: weight, sales, set or nothing.", ChoiceField(VALUED), default="weight"
-    )
-    price_per_kg: OptionalNumber = given("Price per kg", "What it is worth, for sales and set.", PRICE_PER_KG, default=None)
-
-    @model_validator(mode="after")
-    def _priced(self) -> Output:
-        if self.valued in ("sales", "set") and self.price_per_kg is None:
-            raise fault(f"valued {self.valued}, but price_per_kg is empty", "write what a kilogram of it is worth")
-        return self
-
-
-class CardEntry(Record):
-    """One row of the recipe cards: a formula's head, a line, a step, the yield, or an output."""
-
-    formula: Key = given("Formula", "The formula that the row belongs to.")
-    row: Words = given(
-        "Row",
-        "formula heads a card; line adds something; step closes a step; yield is what is made; output a part of it.",
-        ChoiceField((*ROW_KINDS, "")),
-    )
-    step: Name = given("Step", "The step of a line or step row.", default="")
-    what: Text = given(
-        "What", "The formula's longer name on its head, the item of a line, the name of an output.", default=""
-    )
-    percent: OptionalNumber = given(
-        "Percent", "Of the batch on lines, of the yield on outputs, lost on steps.", SHARE, default=None
-    )
-    grams: OptionalNumber = given(
-        "Grams", "The batch on the head of a card; a line's grams in place of a percentage.", OPTIONAL_GRAMS, default=None
-    )
-    minutes: OptionalNumber = given("Minutes", "Hands-on minutes of a step.", NumberField("minute", least=0), default=None)
-    watts: OptionalNumber = given("Watts", "Power drawn in a step.", NumberField("watt", least=0), default=None)
-    hours: OptionalNumber = given("Hours", "How long it is drawn.", NumberField("hour", least=0), default=None)
-    valued: Words = given("Valued", "How an output is valued.", ChoiceField((*VALUED, "")), default="")
-    price_per_kg: OptionalNumber = given(
-        "Worth per kg", "What an output is worth, for sales and set.", PRICE_PER_KG, default=None
-    )
-    note: Text = given("Note", "On the head of a card, anything worth remembering.", default="")
-
 
 UNPRICED, OFF = "not found above", "not 100 %"
 
@@ -472,67 +353,3 @@ def _per_gram(row: CardRow, of: Cells[float]) -> float:
 
 def _changing(row: CardRow, of: Cells[float]) -> float:
     return ratio(row.takes * sum_where(of, row.through.formula, row.formula), row.yields)
-
-
-def card_entries(source: Source) -> list[CardEntry]:
-    """Return the recipe cards of all formulas, each after those it uses."""
-    records = source.records
-    formulas = {row.formula: row for row in records.formulas}
-    lines: dict[str, list[Line]] = defaultdict(list)
-    for line in records.lines:
-        lines[line.formula].append(line)
-    steps: dict[str, list[Step]] = defaultdict(list)
-    for step in records.steps:
-        steps[step.formula].append(step)
-    outputs: dict[str, list[CardEntry]] = defaultdict(list)
-    for output in records.outputs:
-        outputs[output.formula].append(
-            _row(
-                output.formula, "output",
-                what=output.output, percent=output.percent, valued=output.valued, price_per_kg=output.price_per_kg,
-            )
-        )  # fmt: skip
-    uses = formulas_used(formulas, ((line.formula, line.item) for line in records.lines))
-    cards: list[CardEntry] = []
-    for key in making_order(uses):
-        cards += [_head(formulas[key]), *_steps_with_lines(key, steps[key], lines[key]), _row(key, "yield")]
-        cards += outputs[key]
-    return cards
-
-
-def taken_by_cards(source: Source) -> dict[str, list[str]]:
-    """Return what the lines of each formula take, in the order of making."""
-    taken: dict[str, list[str]] = {}
-    for row in source.of(card_entries):
-        named = taken.setdefault(row.formula, [])
-        if row.row == "line":
-            named.append(row.what)
-    return taken
-
-
-_BLANK = {
-    "step": "", "what": "", "percent": None, "grams": None, "minutes": None, "watts": None,
-    "hours": None, "valued": "", "price_per_kg": None, "note": "",
-}  # fmt: skip
-
-
-def _row(formula: str, kind: str, **cells: Any) -> CardEntry:
-    return CardEntry.model_construct(**(_BLANK | {"formula": formula, "row": kind} | cells))
-
-
-def _head(formula: Formula) -> CardEntry:
-    return _row(formula.formula, "formula", what=formula.name, grams=formula.batch_grams, note=formula.note)
-
-
-def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Iterator[CardEntry]:
-    if not steps:
-        names = dict.fromkeys(line.step for line in lines)
-        steps = [Step(formula=formula, step=name) for name in names]
-    for step in steps:
-        for line in lines:
-            if line.step == step.step:
-                yield _row(formula, "line", step=line.step, what=line.item, percent=line.percent, grams=line.grams)
-        yield _row(
-            formula, "step",
-            step=step.step, percent=step.loss_percent, minutes=step.minutes, watts=step.watts, hours=step.hours,
-        )  # fmt: skip

@@ -73,6 +73,9 @@ def _grams(row: BatchLineRow, _: Book) -> Tests:
     yield both(row.item != "", row.found == 0), "Unknown item"
 
 
+_WRONG = ("wrong_cells", "wrong_names", "wrong_grams")
+
+
 class BatchLineRow(BatchLine, Rules):
     """What went into a batch against its formula."""
 
@@ -150,8 +153,8 @@ class BatchLineRow(BatchLine, Rules):
     wrong_cells = row_remarks.wrong_cells(BatchLine)
     wrong_names = row_remarks.says("Wrong names", "What is empty or leads nowhere.", _names)
     wrong_grams = row_remarks.says("Wrong grams", "Grams in two ways or none, and a jug that did not get lighter.", _grams)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_grams")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_grams", looks=("remark",))
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",))
 
 
 BATCH_LINES = Table(

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_same, is_blank, is_missing, pick, ratio, sum_where
+from costing.engine.operations import NOTHING, both, choose, is_blank, is_missing, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
 from costing.fields.views import Cells, OptionalNumber
@@ -71,7 +71,10 @@ def _keys(row: BatchRow, season: Book) -> Tests:
 
 
 def _again(row: BatchRow, _: Book) -> Tests:
-    yield both(row.batch != "", count_same(row.through.batch, row.batch) > 1), "Twice"
+    yield from row_remarks.twice(row, "batch")
+
+
+_WRONG = ("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
 
 
 class BatchRow(Batch, Rules):
@@ -216,8 +219,8 @@ class BatchRow(Batch, Rules):
     )
     wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
     wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again", looks=("remark",))
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",))
 
 
 BATCHES = Table(

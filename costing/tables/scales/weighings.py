@@ -51,6 +51,9 @@ def _nothing(row: WeighingRow, _: Book) -> Tests:
     yield both(row.gross_grams != 0, row.net <= 0), "Nothing in it"
 
 
+_WRONG = ("wrong_cells", "wrong_names", "wrong_grams")
+
+
 class WeighingRow(Weighing, Rules):
     """One weighed tub against its label."""
 
@@ -104,8 +107,8 @@ class WeighingRow(Weighing, Rules):
     wrong_cells = row_remarks.wrong_cells(Weighing)
     wrong_names = row_remarks.says("Wrong names", "What is empty or leads nowhere.", _names)
     wrong_grams = row_remarks.says("Wrong grams", "Tubs with nothing in them.", _nothing)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_grams")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_grams", looks=("remark",))
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",))
 
 
 WEIGHINGS = Table(

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_same
+from costing.engine.operations import NOTHING, both, choose
 from costing.engine.table import Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
 from costing.fields.views import Number
@@ -42,7 +42,7 @@ UNREACHABLE = "no price reaches the margin"
 
 def _names(row: ChannelRow, _: Book) -> Tests:
     yield from row_remarks.left_empty(row, Channel)
-    yield both(row.channel != "", count_same(row.through.channel, row.channel) > 1), "Twice"
+    yield from row_remarks.twice(row, "channel")
 
 
 def _keys(row: ChannelRow, _: Book) -> Tests:
@@ -50,6 +50,7 @@ def _keys(row: ChannelRow, _: Book) -> Tests:
 
 
 _DOUBTS = ("unusual_fee", "unusual_margin")
+_WRONG = ("wrong_cells", "wrong_words", "wrong_names", "wrong_key")
 
 
 class ChannelRow(Channel, Rules):
@@ -82,10 +83,8 @@ class ChannelRow(Channel, Rules):
     unusual_margin = says_unusual("channels", "margin_percent", "margin")
     looked_at = row_remarks.looked_at("channels", "channel")
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_words", "wrong_names", "wrong_key")
-    remarks = row_remarks.remarks(
-        "wrong_cells", "wrong_words", "wrong_names", "wrong_key", looks=("remark",), doubts=_DOUBTS
-    )
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=_DOUBTS)
 
 
 CHANNELS = Table(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import both, choose, count_same, either, ratio, total
+from costing.engine.operations import choose, either, ratio, total
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Money, Record, given
 from costing.fields.views import Words
@@ -33,7 +33,10 @@ class Overhead(Record):
 
 def _names(row: OverheadRow, _: Book) -> Tests:
     yield from row_remarks.left_empty(row, Overhead)
-    yield both(row.overhead != "", count_same(row.through.overhead, row.overhead) > 1), "Twice"
+    yield from row_remarks.twice(row, "overhead")
+
+
+_WRONG = ("wrong_cells", "wrong_words", "wrong_names")
 
 
 class OverheadRow(Overhead, Rules):
@@ -70,8 +73,8 @@ class OverheadRow(Overhead, Rules):
     wrong_cells = row_remarks.wrong_cells(Overhead)
     wrong_words = row_remarks.wrong_words(Overhead)
     wrong_names = row_remarks.says("Wrong names", "What is empty or stands there twice.", _names)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_words", "wrong_names")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_words", "wrong_names")
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG)
 
 
 OVERHEADS = Table(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import both, count_same, is_missing, only_if, ratio, ratio_if, sum_where
+from costing.engine.operations import is_missing, only_if, ratio, ratio_if, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
@@ -38,7 +38,10 @@ def _names(row: AlternativeRow, season: Book) -> Tests:
 
 def _again(row: AlternativeRow, season: Book) -> Tests:
     yield is_missing(season.products.product, row.bought), "Unknown base one"
-    yield both(row.product != "", count_same(row.through.product, row.product) > 1), "Twice"
+    yield from row_remarks.twice(row, "product")
+
+
+_WRONG = ("wrong_names", "wrong_again")
 
 
 class AlternativeRow(Alternative, Rules):
@@ -138,8 +141,8 @@ class AlternativeRow(Alternative, Rules):
     used_row = row_remarks.used_row(Alternative)
     wrong_names = row_remarks.says("Wrong names", "Names that are empty, lead nowhere or stand there twice.", _names)
     wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
-    to_mend = row_remarks.to_mend("wrong_names", "wrong_again")
-    remarks = row_remarks.remarks("wrong_names", "wrong_again")
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG)
 
 
 ALTERNATIVES = Table(

@@ -52,6 +52,9 @@ def _keys(row: PriceRow, _: Book) -> Tests:
     yield from row_remarks.zeros(row, "price")
 
 
+_WRONG = ("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key")
+
+
 class PriceRow(Price, Rules):
     """What a product should sell for in a channel, and what that earns."""
 
@@ -212,8 +215,8 @@ class PriceRow(Price, Rules):
     wrong_names = row_remarks.says("Wrongly empty", "Names that are empty.", _names)
     wrong_unknown = row_remarks.says("Wrong names", "Names that lead nowhere.", _unknown)
     wrong_key = row_remarks.says("Wrong keys", "What stands there twice, and a price of 0.", _keys)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key", looks=("remark",))
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",))
 
 
 PRICES = Table(

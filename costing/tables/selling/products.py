@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, count_same, is_missing, sum_where
+from costing.engine.operations import NOTHING, choose, is_missing, sum_where
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
@@ -39,7 +39,7 @@ OVER_LABELLED = "label above fill"
 
 def _empty(row: ProductRow, _: Book) -> Tests:
     yield from row_remarks.left_empty(row, Product)
-    yield both(row.product != "", count_same(row.through.product, row.product) > 1), "Twice"
+    yield from row_remarks.twice(row, "product")
 
 
 def _names(row: ProductRow, season: Book) -> Tests:
@@ -53,6 +53,7 @@ def _keys(row: ProductRow, _: Book) -> Tests:
 
 
 _DOUBTS = ("unusual_fill", "unusual_minutes", "unusual_waste")
+_WRONG = ("wrong_cells", "wrong_empty", "wrong_names", "wrong_key")
 
 
 class ProductRow(Product, Rules):
@@ -167,10 +168,8 @@ class ProductRow(Product, Rules):
     unusual_waste = says_unusual("products", "waste_percent", "waste")
     looked_at = row_remarks.looked_at("products", "product")
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_empty", "wrong_names", "wrong_key")
-    remarks = row_remarks.remarks(
-        "wrong_cells", "wrong_empty", "wrong_names", "wrong_key", looks=("remark",), doubts=_DOUBTS
-    )
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=_DOUBTS)
 
 
 PRODUCTS = Table(

@@ -41,6 +41,9 @@ def _keys(row: TubRow, _: Book) -> Tests:
     yield from row_remarks.zeros(row, "count")
 
 
+_WRONG = ("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
+
+
 class TubRow(Tub, Rules):
     """What a part costs in its tub."""
 
@@ -63,8 +66,8 @@ class TubRow(Tub, Rules):
     unusual_count = says_unusual("tubs", "count", "count")
     looked_at = row_remarks.looked_at("tubs", "tub", "part")
     to_look_at = row_remarks.to_look_at("unusual_count", seen=True)
-    to_mend = row_remarks.to_mend("wrong_cells", "wrong_names", "wrong_key", "wrong_again")
-    remarks = row_remarks.remarks("wrong_cells", "wrong_names", "wrong_key", "wrong_again", doubts=("unusual_count",))
+    to_mend = row_remarks.to_mend(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, doubts=("unusual_count",))
 
 
 TUBS = Table(

@@ -11,7 +11,7 @@ from costing.engine.table import Table
 from costing.errors import Fault, suggestion
 from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME, RecordTable
 from costing.tables.book import BOOK
-from costing.tables.making.recipe_cards import CardEntry
+from costing.tables.making.card_entries import CardEntry
 from costing.workbook.read.opened_book import Book
 
 SEARCHED_ROWS = 20  # in which a sheet's headings must stand

@@ -26,7 +26,7 @@ from costing.workbook.identity import (
     parts_digest,
 )
 from costing.workbook.read.loading import load
-from costing.workbook.read.safe_opening import checked_bytes
+from costing.workbook.read.safe_opening import checked_bytes, printable
 
 
 @dataclass
@@ -80,8 +80,8 @@ class Book:
         tool, schema = self.property_of(TOOL_PROPERTY), self.property_of(SCHEMA_PROPERTY)
         if tool and _is_number(schema) and int(schema) > SCHEMA_VERSION:
             raise Refusal(
-                f"{self.path}: was written by {_shown(tool)} in workbook schema {int(schema)}, and this version reads up to "
-                f"{SCHEMA_VERSION}; install that version or a later one, or export the season anew with this one"
+                f"{self.path}: was written by {printable(tool[:60])} in workbook schema {int(schema)}, and this version "
+                f"reads up to {SCHEMA_VERSION}; install that version or a later one, or export the season anew with this one"
             )
 
 
@@ -105,7 +105,3 @@ def _worked_sheets() -> set[str]:
 
 def _is_number(text: str) -> bool:
     return text.isascii() and text.isdigit() and len(text) < 10
-
-
-def _shown(text: str) -> str:
-    return "".join(letter if letter.isprintable() else "?" for letter in text[:60])
