@@ -25,7 +25,7 @@ from tests.workbook.libreoffice import recalculated
 op: Any = operations  # as a table of operations, not as the signatures that rules see
 
 HEADING_ROW, ROWS, SPARE = 3, 20, 4
-EACH_ROW = 75  # expressions beside each row
+EACH_ROW = 85  # expressions beside each row
 IN_A_WORKBOOK = ("typed_below", "typed_over")  # which only see what was typed there: tests/workbook/test_tells.py
 WORDS = ("alfa", "Bravo", "charlie", 'say "delta"')
 
@@ -223,6 +223,7 @@ class Drawing:
             lambda: op.smaller(one, two),
             lambda: op.size_of(op.subtract(one, three)),
             lambda: op.root(op.size_of(one)),
+            lambda: op.power(Here(PRICE), self._one_of(Here(GROUP), Figure(STEP))),
         )()
 
     def _chosen(self, depth: int) -> Any:
@@ -261,6 +262,9 @@ class Drawing:
             lambda: op.largest_below(Whole(PRICE), Whole(WORD), Here(WORD), Here(PRICE)),
             lambda: op.largest_below(whole, Whole(GROUP), Here(GROUP), Figure(RATE)),
             lambda: op.sum_after(whole, Whole(WORD), Here(WORD), Whole(COUNT), op.subtract(Here(COUNT), 1)),
+            lambda: op.count_within(
+                Whole(WORD), Here(WORD), Whole(PRICE), op.multiply(Here(PRICE), 0.5), op.multiply(Here(PRICE), Figure(RATE))
+            ),
             lambda: op.largest_at(Whole(PRICE), Whole(WORD), Here(WORD), self._one_of(1, 2, 7)),
             lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
         )()
@@ -298,6 +302,7 @@ class Drawing:
         return self._one_of(
             lambda: op.look_up(Whole(self._one_of(AMOUNT, PRICE, COUNT)), Whole(UNIQUE), key),
             lambda: op.position_of(self._range(*keyed), sought),
+            lambda: op.found_in(self._range(*keyed), Whole(TAG), sought),
             lambda: op.value_at(self._range(values, keyed[1]), op.position_of(self._range(*keyed), sought)),
             lambda: op.at_step(Whole(AMOUNT), Whole(LEVEL), self._one_of(Here(PRICE), Here(GROUP), 57, 3)),
         )()
@@ -312,6 +317,9 @@ class Drawing:
             lambda: op.join(one, op.join(two, "/")),
             lambda: op.tidy(op.join("so ", one, "  ", Here(TAG), " ")),
             lambda: op.choose(self.test(depth - 1), one, two),
+            lambda: op.join("so ", op.text_until(one, self._one_of("a", "l", two))),
+            lambda: op.join("so ", op.without(one, self._one_of("a", "row", "none such"))),
+            lambda: op.written_day(op.multiply(op.add(Here(LEVEL), 1), self._one_of(760, 2201, 45_123 / 58))),
             lambda: op.pick(op.add(1, op.choose(self.test(0), 1, 0)), one, two),
             lambda: op.look_up(Whole(WORD), Whole(UNIQUE), Here(UNIQUE)),
         )()

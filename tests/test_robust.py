@@ -10,7 +10,6 @@ from hypothesis import given
 from hypothesis import strategies as some
 
 from costing.season.robust import (
-    FAR,
     Crowd,
     deviation,
     is_far,
@@ -23,6 +22,7 @@ from costing.season.robust import (
     times_the_usual,
     usual,
 )
+from costing.tables.unlike_prices import FAR
 
 # NIST/SEMATECH e-Handbook of Statistical Methods, 7.1.6, "What are outliers in the data?": its 90 measurements, in order.
 HANDBOOK = [

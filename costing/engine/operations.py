@@ -16,6 +16,7 @@ from typing import Any, cast
 from costing.engine.expressions import Node, Operation, teach_arithmetic
 from costing.engine.ranges import (
     at_rank,
+    count_between,
     largest_matching,
     largest_matching_below,
     largest_matching_until,
@@ -33,7 +34,9 @@ from costing.engine.signatures import (
     Combining,
     Comparing,
     Counting,
+    CountingBetween,
     CountingCells,
+    FindingIn,
     Joining,
     LargestUpTo,
     LargestWhere,
@@ -48,7 +51,9 @@ from costing.engine.signatures import (
     TestingCell,
     TestingListed,
     TestingWord,
+    Texting,
     ValueAt,
+    WritingDay,
 )
 from costing.engine.unit_rules import (
     ANY,
@@ -62,6 +67,7 @@ from costing.engine.unit_rules import (
     square_root,
     times,
 )
+from costing.fields.types import day_of
 
 NOTHING = " "  # what a text formula comes to when there is nothing to say: a result of no text at all cannot be kept
 COMPARISON, JOINING, SUM, PRODUCT, CALL = 0, 1, 2, 3, 9
@@ -188,6 +194,15 @@ is_outside: TestingBounds = Operation(
     COMPARISON,
     'COUNTIFS({0},{1},{2},"<="&{4},{3},">="&{4})=0',
 )
+count_within: CountingBetween = Operation(
+    "COUNTIFS",
+    count_between,
+    lambda _keys, _key, values, low, high: same_then(NUMBER)(values, low, high),
+    lambda keys, key, values, low, high: f"the number of {values} from {low} to {high} where {keys} is {key}",
+    CALL,
+    'COUNTIFS({0},{1},{2},">="&{3},{2},"<="&{4})',
+    matched=slice(1, 2),
+)
 typed_below: Counting = Operation(
     "COUNTA",
     lambda _: 0.0,
@@ -207,6 +222,7 @@ typed_over: Counting = Operation(
 larger: Combining = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller: Combining = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
 root: Combining = Operation("SQRT", math.sqrt, square_root, lambda text: f"the square root of {text}", CALL)
+power: Combining = Operation("POWER", math.pow, plain, lambda number, exponent: f"{number} to the power of {exponent}", CALL)
 size_of: Combining = Operation("ABS", abs, no_unit_change, lambda text: f"the size of {text}", CALL)
 
 
@@ -260,6 +276,30 @@ tidy: Joining = Operation(
     lambda _: TEXT,
     lambda text: text,
     CALL,
+)
+text_until: Texting = Operation(
+    "LEFT",
+    lambda text, part: text.split(part, 1)[0],
+    lambda *_: TEXT,
+    lambda text, part: f"{text} up to {part}",
+    CALL,
+    "LEFT({0},FIND({1},{0}&{1})-1)",
+)
+without: Texting = Operation(
+    "SUBSTITUTE",
+    lambda text, part: text.replace(part, ""),
+    lambda *_: TEXT,
+    lambda text, part: f"{text} without {part}",
+    CALL,
+    'SUBSTITUTE({0},{1},"")',
+)
+written_day: WritingDay = Operation(
+    "YEAR",
+    lambda day: day_of(day).isoformat(),
+    lambda _: TEXT,
+    lambda day: f"{day} as it is written",
+    JOINING,
+    'YEAR({0})&"-"&RIGHT(100+MONTH({0}),2)&"-"&RIGHT(100+DAY({0}),2)',
 )
 is_unlisted: TestingWord = Operation(
     "FIND",
@@ -322,6 +362,14 @@ value_at: ValueAt = Operation(
     lambda values, position: f"{values} at place {position}",
     CALL,
     "CHOOSE(1+({1}>1),0,INDEX({0},{1}))",
+)
+found_in: FindingIn = Operation(
+    "MATCH",
+    lambda one, other, key: float(bool(position_of_first(one, key))) + bool(position_of_first(other, key)),
+    lambda *_: NUMBER,
+    lambda one, other, key: f"in how many of {one} and {other} {key} stands",
+    SUM,
+    "ISNUMBER(MATCH({2},{0},0))+ISNUMBER(MATCH({2},{1},0))",
 )
 largest_at: LargestUpTo = Operation(
     "SUMPRODUCT",
@@ -447,7 +495,7 @@ __all__ = [
     "at_step",
     "both",
     "choose",
-    "count_both_same", "count_larger", "count_same", "count_where",
+    "count_both_same", "count_larger", "count_same", "count_where", "count_within",
     "counted",
     "counted_rows",
     "divide",
@@ -455,6 +503,7 @@ __all__ = [
     "equal",
     "filled_in",
     "flaws_of_name",
+    "found_in",
     "highest_in",
     "is_blank",
     "is_missing",
@@ -477,6 +526,7 @@ __all__ = [
     "or_one",
     "pick",
     "position_of",
+    "power",
     "ratio",
     "ratio_if",
     "read_as",
@@ -488,6 +538,7 @@ __all__ = [
     "subtract",
     "sum_after",
     "sum_where",
+    "text_until",
     "texts_in",
     "tidy",
     "total",
@@ -495,4 +546,6 @@ __all__ = [
     "typed_over",
     "unequal",
     "value_at",
+    "without",
+    "written_day",
 ]  # fmt: skip

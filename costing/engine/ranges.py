@@ -146,6 +146,12 @@ def at_rank(values: Values, keys: Values, key: Any, rank: float) -> float:
     return found[int(rank) - 1] if 1 <= rank <= len(found) else 0.0
 
 
+def count_between(keys: Values, key: Any, values: Values, low: float, high: float) -> int:
+    """Return in how many rows the key matches and the value lies within bounds."""
+    each = values.store.values
+    return sum(low <= each[row] <= high for row in matching((keys, key)))
+
+
 def outside_bounds(names: Values, name: str, lows: Values, highs: Values, value: float) -> bool:
     """Say whether a figure lies outside every pair of bounds beside a name."""
     low, high = lows.store.values, highs.store.values

@@ -48,6 +48,24 @@ class TestingListed(Protocol):
     def __call__(self, keys: Cells[str], key: str, /) -> bool: ...
 
 
+class CountingBetween(Protocol):
+    """In how many rows beside a key a column lies within bounds."""
+
+    def __call__(self, keys: Cells[str], key: str, values: Cells[float], low: float, high: float, /) -> float: ...
+
+
+class Texting(Protocol):
+    """A text, and a part of it, to a text."""
+
+    def __call__(self, text: str, part: str, /) -> str: ...
+
+
+class WritingDay(Protocol):
+    """A day to a text."""
+
+    def __call__(self, day: float, /) -> str: ...
+
+
 class TestingBounds(Protocol):
     """A figure, held against bounds beside a name, to a test."""
 
@@ -106,6 +124,12 @@ class Positioning(Protocol):
     """Where a key first stands in a column, its heading being 1; 0 where it does not."""
 
     def __call__(self, keys: Cells[str], key: str, /) -> float: ...
+
+
+class FindingIn(Protocol):
+    """In how many of two columns a name stands."""
+
+    def __call__(self, one: Cells[str], other: Cells[str], key: str, /) -> float: ...
 
 
 class ValueAt(Protocol):

@@ -17,14 +17,9 @@ from math import exp, log, sqrt
 from statistics import median
 from typing import TypeVar
 
-Amount = TypeVar("Amount", float, Decimal)
+from costing.tables.unlike_prices import ALWAYS_OVER, FAR, NEVER_UNDER, NORMAL
 
-NORMAL = 0.6745  # of a normal distribution, the third quartile: deviation ÷ standard deviation (NIST/SEMATECH 1.3.5.17)
-FAR = 3.5  # a modified Z-score beyond which a value is an outlier (same source)
-NEVER_UNDER = (
-    1.5  # a ratio within which a price is never doubted: seasons, pack sizes, suppliers (common practice, no source)
-)
-ALWAYS_OVER = 4.0  # a ratio beyond which it always is, however the others scatter (common practice, no source)
+Amount = TypeVar("Amount", float, Decimal)
 
 A_RATES_CHANGE = 1.05  # how far a rate of exchange may move between receipts (common practice, no source)
 

@@ -19,11 +19,11 @@ from costing.engine.operations import (
     equal,
     filled_in,
     flaws_of_name,
+    found_in,
     highest_in,
     is_unlisted,
     join,
     lowest_in,
-    position_of,
     texts_in,
     tidy,
 )
@@ -80,14 +80,20 @@ def to_mend(*wrong: str) -> Worked[float]:
     return Worked(found, "To mend", "", "1 where something is wrong with the row.", decimals=0)
 
 
-def looked_at(table: str, *keys: str) -> Worked[float]:
-    """Return a column that is above 0 where Seen names the row, as doubts do: by its table and keys."""
+def looked_at(table: str = "", *keys: str) -> Worked[float]:
+    """Return a column that is above 0 where Seen names the row, by its table and keys, or by ``seen_as``."""
 
     def place(row: Any, season: Any) -> float:
-        named = [part for key in keys for part in (", ", getattr(row, key))]
-        return position_of(season.seen.where, join(table, *named))
+        first, *others = keys or ("seen_as",)
+        named = [part for key in others for part in (", ", getattr(row, key))]
+        return on_seen(season, join(f"{table}, ", getattr(row, first), *named) if table else row.seen_as)
 
-    return Worked(place, "Place on Seen", "", "In which row of Seen it stands, if it was looked at.", decimals=0)
+    return Worked(place, "On Seen", "", "Above 0 where Seen names it: it was looked at.", decimals=0)
+
+
+def on_seen(season: Any, named: str) -> float:
+    """Return a number above 0 where Seen names something, by its place alone or by all that was told of it."""
+    return found_in(season.seen.where, season.seen.place, named)
 
 
 def to_look_at(*doubts: str, seen: bool = False) -> Worked[float]:

@@ -23,6 +23,7 @@ from costing.fields.types import (
     given,
 )
 from costing.fields.views import Number, Words
+from costing.tables.unlike_prices import ALWAYS_OVER, FAR, NEVER_UNDER, NORMAL, SCATTERING
 
 COST_BASES = ("latest", "average", "dearest", "quote")
 
@@ -153,11 +154,28 @@ class SettingsFigures(Settings, Figures):
         "Percentages that are to add up to 100 may miss it by 0.01. Fixed.",
     )
     tolerance = fixed("Tolerance of the checks", 1e-6, "Checks let pass what differs by less than this. Fixed.")
+    near_price = fixed(
+        "Times the usual price, at least",
+        NEVER_UNDER,
+        "A purchase less than so many times dearer or cheaper than the item's others is never marked on Purchases. Common "
+        "practice, no source. Fixed.",
+    )
     far_price = fixed(
-        "Times the usual price",
-        4,
-        "A purchase so many times dearer or cheaper than the item's others is marked on Purchases. Common practice, no "
-        "source. Fixed.",
+        "Times the usual price, at most",
+        ALWAYS_OVER,
+        "A purchase so many times dearer or cheaper than the item's others always is; between the two it is where the "
+        "others lie much nearer together. Common practice, no source. Fixed.",
+    )
+    scatter = fixed(
+        "Part of a distance that others may scatter",
+        NORMAL / FAR,
+        "A price is out of line where more than half of the others lie this many times nearer to the usual, as ratios: a "
+        "modified Z-score of 3.5 (Iglewicz and Hoaglin 1993, NIST/SEMATECH e-Handbook 1.3.5.17). Fixed.",
+    )
+    scattering = fixed(
+        "Others that tell how prices scatter",
+        SCATTERING,
+        "With fewer other purchases than so many, each price beyond the first of these bounds is out of line. Fixed.",
     )
     naoh_for_koh = fixed(
         "Sodium hydroxide for potassium hydroxide",

@@ -200,7 +200,7 @@ def typed(table: str, cells: Mapping[str, str], **where: str) -> Change:
 
 def added(table: str, **row: str) -> Change:
     """Add a row to the end of a table."""
-    return lambda tables: tables[table].append(row)
+    return lambda tables: tables.setdefault(table, []).append(row)
 
 
 def left_out(table: str, **where: str) -> Change:

@@ -29,6 +29,8 @@ class Paid:
     number: int
     each: float
     amount: float
+    times_usual: float  # as times the middle of the item's prices, and whether that is out of line with the others
+    is_unlike: bool
 
 
 @dataclass(frozen=True)
@@ -99,7 +101,7 @@ def price_level(season: Season) -> PriceLevel:
     paid: dict[str, list[Paid]] = defaultdict(list)
     for (record, number), row in zip(numbered(season.records.purchases), season[PURCHASES].rows, strict=True):
         if record.is_goods and row.paid > 0 and row.amount > 0 and row.landed > 0:
-            paid[record.item].append(Paid(record, number, row.landed_each, row.amount))
+            paid[record.item].append(Paid(record, number, row.landed_each, row.amount, row.times_usual, row.unlike == 1))
     priced = usual_prices()
     known = {row.item: row.known_as for row in season[ITEMS].rows if row.known_as in priced and row.counted_in == "g"}
     return PriceLevel(dict(paid), known, season.records.season.currency)

@@ -41,12 +41,10 @@ def price_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
 
 
 def _by_its_others(_: Season, level: PriceLevel) -> Iterator[Doubt]:
+    """Yield what Purchases marks as unlike the item's other prices."""
     for bought in level.paid.values():
-        prices = Crowd([paid.each for paid in bought])
-        if len(prices) > 1:
-            for paid in bought:
-                if prices.is_far(paid.each):
-                    yield _far(paid, prices.times_the_usual(paid.each), len(prices) - 1)
+        for paid in (each for each in bought if each.is_unlike):
+            yield _far(paid, paid.times_usual, len(bought) - 1)
 
 
 def _far(paid: Paid, ratio: float, others: int) -> Doubt:

@@ -12,6 +12,7 @@ from costing.engine.operations import (
     choose,
     count_where,
     either,
+    join,
     largest_at,
     largest_where,
     or_one,
@@ -105,7 +106,7 @@ def _zeros(row: ItemRow, _: Book) -> Tests:
 
 
 def _doubts(row: ItemRow, _: Book) -> Tests:
-    yield both(row.used_in == 0, row.latest_day > 0, row.on_hand == 0), UNUSED
+    yield row.unused == 1, UNUSED
 
 
 class ItemRow(Item, Rules):
@@ -337,9 +338,22 @@ class ItemRow(Item, Rules):
     wrong_names = row_remarks.says("Wrong names", "Names that are empty or stand there twice.", _names)
     wrong_keys = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
     wrong_zeros = row_remarks.says("Wrong zeros", "Zeros where there must be more.", _zeros)
+
+    @worked("Used nowhere", decimals=0)
+    def unused(self, _: Book) -> float:
+        """1 for what was paid for, is not on hand, and stands in no formula or tub."""
+        return choose(both(self.used_in == 0, self.latest_day > 0, self.on_hand == 0), 1, 0)
+
+    @worked("On Seen", decimals=0)
+    def looked_at(self, season: Book) -> float:
+        """Above 0 if it was looked at: itself, or as a thing used nowhere its newest purchase."""
+        mine = season.purchases
+        newest = choose(self.unused == 1, count_where(mine.item, self.item, mine.looked_day, self.latest_day), 0)
+        return row_remarks.on_seen(season, join("items, ", self.item)) + newest
+
     doubt = row_remarks.says("Look at its use", "What was bought and is used nowhere.", _doubts)
     unusual_density = says_unusual("items", "density", "density")
-    to_look_at = row_remarks.to_look_at("doubt", "unusual_density")
+    to_look_at = row_remarks.to_look_at("doubt", "unusual_density", seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
     remarks = row_remarks.remarks(*_WRONG, looks=("remark", "basis_remark"), doubts=("doubt", "unusual_density"))
 

@@ -77,7 +77,6 @@ def rates(row: PurchaseRow, season: Book) -> Tests:
 
 def doubts(row: PurchaseRow, season: Book) -> Tests:
     """Yield what looks like a slip."""
-    far = season.settings.far_price
     yield both(row.is_goods_row == 1, row.bought_on > season.settings.priced_on), AFTER
-    yield either(row.times_usual >= far, both(row.times_usual > 0, row.times_usual * far <= 1)), UNLIKE
+    yield row.unlike == 1, UNLIKE
     yield row.alike > 1, TWICE

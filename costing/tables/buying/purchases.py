@@ -15,15 +15,22 @@ from costing.engine.operations import (
     both,
     choose,
     count_where,
+    count_within,
     either,
     join,
+    larger,
     largest_until,
     largest_where,
     or_one,
+    position_of,
+    power,
     ratio,
     read_as,
     sum_after,
     sum_where,
+    tidy,
+    value_at,
+    written_day,
 )
 from costing.engine.table import Sheet, Table
 from costing.fields.numerals import Unreadable
@@ -32,7 +39,7 @@ from costing.fields.types import Day, Key, Name, NumberField, PercentField, Reco
 from costing.fields.units import purchase_units, registered_unit, same_kind, spelled_unit
 from costing.fields.views import Number, OptionalNumber, Words
 from costing.fields.words import plain_word, words
-from costing.tables import equations, row_remarks
+from costing.tables import equations, row_remarks, unlike_prices
 from costing.tables.buying import purchase_remarks
 from costing.tables.ones import ONE_EACH
 from costing.tables.settings import CURRENCY
@@ -379,16 +386,53 @@ class PurchaseRow(Purchase, Rules):
         """1 where that is known."""
         return choose(self.price_seen > 0, 1, 0)
 
-    @worked("To its usual price", decimals=2)
-    def to_usual(self, season: Book) -> float:
-        """What it cost, as times the item's usual price."""
-        return ratio(self.price_seen, sum_where(season.items.usual, season.items.item, self.item))
+    @worked("Place on Items", decimals=0)
+    def item_row(self, season: Book) -> float:
+        """In which row of Items its item stands, the heading being 1."""
+        return position_of(season.items.item, self.item)
+
+    @worked("Other purchases of it", decimals=0)
+    def others(self, season: Book) -> float:
+        """How many other purchases of the item have a price."""
+        return larger(value_at(season.items.purchases_seen, self.item_row) - 1, 0)
+
+    @worked("Held against", "money/each", decimals=5)
+    def held_against(self, season: Book) -> float:
+        """The middle one of all the item's prices; where two are in the middle, the one further from this."""
+        items, row = season.items, self.item_row
+        return unlike_prices.held_against(self.price_seen, value_at(items.middle_low, row), value_at(items.middle_high, row))
 
     @worked("Times the usual", decimals=2)
-    def times_usual(self, season: Book) -> float:
-        """The same; of two purchases, as times the other one, since the usual lies between them."""
-        two = sum_where(season.items.purchases_seen, season.items.item, self.item) == 2
-        return choose(two, self.to_usual * self.to_usual, self.to_usual)
+    def times_usual(self, _: Book) -> float:
+        """What it cost, as times that price."""
+        return ratio(self.price_seen, self.held_against)
+
+    @worked("Times off", decimals=2)
+    def times_off(self, _: Book) -> float:
+        """How many times dearer or cheaper that is; 1 where it has no price."""
+        return unlike_prices.times_off(self.times_usual)
+
+    @worked("Near is", decimals=3)
+    def near_is(self, season: Book) -> float:
+        """Within so many times the usual the others must lie for this price to be out of line with them."""
+        return power(self.times_off, season.settings.scatter)
+
+    @worked("Others near", decimals=0)
+    def near(self, season: Book) -> float:
+        """How many of the others do, where that matters."""
+        mine, off, rules = season.purchases, self.times_off, season.settings
+        low, high = self.held_against / self.near_is, self.held_against * self.near_is
+        matters = both(off > rules.near_price, off < rules.far_price)
+        return choose(matters, count_within(mine.item, self.item, mine.price_seen, low, high), 0)
+
+    @worked("Unlike its other prices", decimals=0)
+    def unlike(self, season: Book) -> float:
+        """1 where it is out of line with them: how far for certain, and how many must lie near, Settings says."""
+        rules = season.settings
+        return unlike_prices.is_unlike(
+            self.times_off, self.others, self.near,
+            never_under=rules.near_price, always_over=rules.far_price, scattering=rules.scattering,
+        )  # fmt: skip
 
     @worked("Alike", decimals=0)
     def alike(self, season: Book) -> float:
@@ -428,7 +472,27 @@ class PurchaseRow(Purchase, Rules):
     wrong_return = row_remarks.says("Wrong returns", "Returns of what was not bought.", purchase_remarks.returns)
     wrong_rate = row_remarks.says("Wrong rates", "Rates and currencies that lack one another.", purchase_remarks.rates)
     doubt = row_remarks.says("Look at", "What looks like a slip, right as it may be.", purchase_remarks.doubts)
-    to_look_at = row_remarks.to_look_at("doubt")
+
+    @worked("Day as written", "text")
+    def day_written(self, _: Book) -> str:
+        """Its day, as Seen writes it."""
+        return choose(self.item == "", NOTHING, written_day(self.bought_on))
+
+    @worked("Name on Seen", "text")
+    def seen_as(self, _: Book) -> str:
+        """What Seen calls the row: its item, its day and its receipt."""
+        paper = tidy(join(self.supplier, " ", self.invoice))
+        receipt = choose(both(self.supplier == "", self.invoice == ""), "", join(", ", paper))
+        return choose(self.item == "", NOTHING, join("purchases, ", self.item, " of ", self.day_written, receipt))
+
+    looked_at = row_remarks.looked_at()
+
+    @worked("Looked at on", "day", shape="date")
+    def looked_day(self, _: Book) -> float:
+        """Its day, if Seen names it."""
+        return choose(self.looked_at > 0, self.bought_on, 0)
+
+    to_look_at = row_remarks.to_look_at("doubt", seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
     remarks = row_remarks.remarks(*_WRONG, doubts=("doubt",))
 

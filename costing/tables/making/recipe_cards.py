@@ -321,11 +321,7 @@ class CardRow(CardEntry, Rules):
         place = 1 + choose(self.row == "formula", 1, 0) + choose(self.row == "step", 2, 0)
         return pick(place, NOTHING, join("formulas, ", self.formula), join("steps, ", self.formula, ", ", self.step))
 
-    @worked("Place on Seen", decimals=0)
-    def looked_at(self, season: Book) -> float:
-        """In which row of Seen it stands, if it was looked at."""
-        return position_of(season.seen.where, self.seen_as)
-
+    looked_at = row_remarks.looked_at()
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
     remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=_DOUBTS)

@@ -2,9 +2,18 @@
 
 from __future__ import annotations
 
-from costing.engine.declared import Rules
+from typing import TYPE_CHECKING
+
+from costing.engine.declared import Rules, worked
+from costing.engine.operations import choose, text_until, tidy, without
 from costing.engine.table import Table
 from costing.fields.types import Record, Text, given
+
+if TYPE_CHECKING:
+    from costing.tables.book import Book
+
+
+NO_PLACE = "–"  # of a free row: a blank one would stand beside the rows that have no name here
 
 
 class Seen(Record):
@@ -18,7 +27,18 @@ class Seen(Record):
 
 
 class SeenRow(Seen, Rules):
-    """Nothing is worked out of it."""
+    """Which row a doubt was about, whatever was written down of it."""
+
+    @worked("Told of", "text")
+    def told_of(self, _: Book) -> str:
+        """What stands under Where, without the word that a doubt begins with."""
+        return choose(self.where == "", NO_PLACE, without(self.where, "doubt: "))
+
+    @worked("Place", "text")
+    def place(self, _: Book) -> str:
+        """Which row that is: the text up to its row's number, or else up to its first colon."""
+        before = text_until(self.told_of, ", row ")
+        return tidy(choose(before == self.told_of, text_until(self.told_of, ": "), before))
 
 
 SEEN = Table(
