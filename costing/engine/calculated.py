@@ -178,7 +178,7 @@ class CalculatedFigures(Generic[FiguresType]):
         for key, entry in figures.entries.items():
             if entry.field:
                 value = getattr(record, key)
-                self._values[key] = None if value is None else entry.field.cell(value)
+                self._values[key] = BLANK if value is None else entry.field.cell(value)
             elif entry.fixed is not None:
                 self._values[key] = entry.fixed
 

@@ -130,7 +130,7 @@ def _totals(season: Season) -> str:
         ("an hour of your work earns", money(totals.pay_per_hour)),
     ]
     if season.looks.lost:
-        rows.append(("lost in ruined batches, in no tub", money(season.looks.lost)))
+        rows.append(("of these costs, ruined batches", money(season.looks.lost)))
     return titled("The season as planned", table(("", ""), rows).lstrip("\n"))
 
 

@@ -12,6 +12,7 @@ from costing.fields.catalogue import currencies
 from costing.fields.types import (
     ChoiceField,
     Day,
+    DayField,
     KeyField,
     Money,
     NumberField,
@@ -22,7 +23,7 @@ from costing.fields.types import (
     fault,
     given,
 )
-from costing.fields.views import Number, Words
+from costing.fields.views import DayWritten, Number, Words
 from costing.tables.unlike_prices import ALWAYS_OVER, FAR, NEVER_UNDER, NORMAL, SCATTERING
 
 COST_BASES = ("latest", "average", "dearest", "quote")
@@ -50,7 +51,7 @@ CURRENCY = CurrencyField()
 PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
-FURTHER_SETTINGS = {"slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
+FURTHER_SETTINGS = {"began_on", "slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
 
 
 class Settings(Record):
@@ -58,6 +59,12 @@ class Settings(Record):
 
     name: Text = given("Season", "What this season is called.")
     currency: Words = given("Currency", "The currency of all figures, as its three-letter ISO 4217 code.", CURRENCY)
+    began_on: DayWritten = given(
+        "Began on",
+        "The season's first day: weighings and batches before it are an earlier season's. Blank counts them all.",
+        DayField(),
+        default=None,
+    )
     priced_on: Day = given("Priced on", "The day the prices are worked out for. Purchases after it are left out.")
     cost_basis: Words = given(
         "Cost basis",

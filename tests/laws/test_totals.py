@@ -33,8 +33,11 @@ def test_the_season_is_the_sum_of_its_sales(seed: int) -> None:
     sales, totals = _sales(season), season.totals
     revenue = sum(number * price.net for number, price, _ in sales)
     profit = sum(number * price.profit for number, price, _ in sales)
-    hours = sum(number * tub.hands_on for number, _, tub in sales) / 60
-    work = sum(number * tub.work for number, _, tub in sales)
+    ruined = [row for row in season.batches.rows if not row.grams_out]
+    profit -= sum(row.cost for row in ruined)
+    minutes = sum(row.minutes_used for row in ruined)
+    hours = (sum(number * tub.hands_on for number, _, tub in sales) + minutes) / 60
+    work = sum(number * tub.work for number, _, tub in sales) + minutes / 60 * float(season.records.season.hourly_rate)
     assert (totals.revenue, totals.profit, totals.cost) == (near(revenue), near(profit), near(revenue - profit))
     assert totals.overheads == near(sum(float(row.amount) for row in season.records.overheads))
     assert totals.contribution == near(sum(number * (price.profit + tub.overheads) for number, price, tub in sales))

@@ -195,6 +195,21 @@ class BatchRow(Batch, Rules):
         """The whole cost of a batch from which nothing came out: the season's loss, in no tub's cost."""
         return choose(self.grams_out > 0, 0, self.cost)
 
+    @worked("Of this season", decimals=0)
+    def of_season(self, season: Book) -> float:
+        """1 for a batch made since the season began."""
+        return choose(self.made_on < season.settings.began_on, 0, 1)
+
+    @worked("Ruined this season", "money")
+    def lost_now(self, _: Book) -> float:
+        """What a batch ruined since the season began takes from its profit."""
+        return self.of_season * self.lost
+
+    @worked("Minutes ruined this season", "minute", decimals=1)
+    def minutes_lost(self, _: Book) -> float:
+        """The hands-on minutes in it."""
+        return choose(self.lost_now > 0, self.minutes_used, 0)
+
     @worked("Above standard", "money")
     def difference(self, _: Book) -> float:
         """What the batch cost above its standard: price, usage and time together, or all that was ruined."""
@@ -207,9 +222,10 @@ class BatchRow(Batch, Rules):
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
-        """Says so when a batch was ruined, or weighs more than what went in."""
+        """Says so when a batch of this season was ruined, or weighs more than what went in."""
         ruined = both(self.batch != "", self.grams_out == 0)
-        return pick(1 + choose(ruined, 1, 0) + choose(self.grams_out > self.went_in, 2, 0), NOTHING, RUINED, GAINED)
+        place = choose(ruined, 1, 0) + choose(self.grams_out > self.went_in, 2, 0)
+        return pick(1 + self.of_season * place, NOTHING, RUINED, GAINED)
 
     name_flaws = row_remarks.name_flaws("batch")
     used_row = row_remarks.used_row(Batch)
@@ -228,7 +244,7 @@ BATCHES = Table(
     "Batches",
     "Batches",
     "What batches really yielded and cost, against their formulas. Above zero, a difference made the batch dearer. What "
-    "went in stands on Batch lines. A ruined batch is the season's loss and in no tub's cost.",
+    "went in stands on Batch lines. A ruined batch is in no tub's cost; it comes off its season's profit.",
     BatchRow,
     results=("loss", "standard", "cost", "difference", "lost", "per_gram"),
 )

@@ -33,7 +33,7 @@ class Fill(Record):
 
 
 def _weighed(row: FillRow, season: Book, values: Cells[float]) -> float:
-    return sum_where(values, season.weighings.product, row.product)
+    return sum_where(values, season.weighings.counts_for, row.product)
 
 
 class FillRow(Fill, Rules):
@@ -41,8 +41,8 @@ class FillRow(Fill, Rules):
 
     @worked("Weighed", decimals=0)
     def number(self, season: Book) -> float:
-        """How many were weighed. A spread says little before 20 or so."""
-        return count_where(season.weighings.product, self.product)
+        """How many were weighed since the season began. A spread says little before 20 or so."""
+        return count_where(season.weighings.counts_for, self.product)
 
     @worked("On the label", "gram", decimals=0)
     def on_label(self, season: Book) -> float:

@@ -62,11 +62,17 @@ class WeighingRow(Weighing, Rules):
         """What is in the tub."""
         return self.gross_grams - self.tare_grams
 
+    @worked("Counts for", "text")
+    def counts_for(self, season: Book) -> str:
+        """Its product, if it was weighed since the season began."""
+        counts = both(self.product != "", self.weighed_on >= season.settings.began_on)
+        return pick(1 + choose(counts, 1, 0), NOTHING, self.product)
+
     @worked("Mean of its product", "gram")
     def product_mean(self, season: Book) -> float:
-        """The mean of all weighings of the product."""
+        """The mean of the season's weighings of the product."""
         mine = season.weighings
-        return ratio(sum_where(mine.net, mine.product, self.product), count_where(mine.product, self.product))
+        return ratio(sum_where(mine.net, mine.counts_for, self.product), count_where(mine.counts_for, self.product))
 
     @worked("Off the mean, squared", "gram**2", decimals=4)
     def squared(self, _: Book) -> float:
@@ -99,9 +105,10 @@ class WeighingRow(Weighing, Rules):
         return choose(self.missing > 2 * self.tolerable_grams + season.settings.tolerance * ONE_GRAM, 1, 0)
 
     @worked("Look at", "text", role=REMARK)
-    def remark(self, _: Book) -> str:
-        """Says so when the tub is short or far short."""
-        return pick(1 + self.short + self.far_short, NOTHING, SHORT, FAR_SHORT)
+    def remark(self, season: Book) -> str:
+        """Says so when a tub of this season is short or far short."""
+        counts = choose(self.weighed_on < season.settings.began_on, 0, 1)
+        return pick(1 + counts * (self.short + self.far_short), NOTHING, SHORT, FAR_SHORT)
 
     used_row = row_remarks.used_row(Weighing)
     wrong_cells = row_remarks.wrong_cells(Weighing)

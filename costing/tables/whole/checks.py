@@ -246,8 +246,8 @@ class Looks(Figures):
 
     @worked("Lost in them", "money")
     def lost(self, season: Book) -> float:
-        """What ruined batches cost the season. It is in no tub's cost."""
-        return total(season.batches.lost)
+        """What batches ruined since the season began cost it. It is in no tub's cost, and in its profit."""
+        return total(season.batches.lost_now)
 
     @worked("Tubs not followed whole", decimals=0)
     def not_followed(self, season: Book) -> float:

@@ -23,12 +23,12 @@ class Totals(Figures):
 
     @worked("Profit", "money")
     def profit(self, season: Book) -> float:
-        """What is left of them after every cost, your own work at the hourly rate and the overheads among them."""
-        return total(season.prices.season_profit)
+        """What is left of them after every cost, your own work, the overheads and ruined batches among them."""
+        return total(season.prices.season_profit) - total(season.batches.lost_now)
 
     @worked("Costs, fees and parcels", "money")
     def cost(self, season: Book) -> float:
-        """What the planned sales cost."""
+        """What the planned sales and the ruined batches cost."""
         return self.revenue - self.profit
 
     @worked("Overheads", "money")
@@ -48,13 +48,15 @@ class Totals(Figures):
 
     @worked("Hands-on hours", "hour", decimals=1)
     def hours(self, season: Book) -> float:
-        """Hands-on time for the whole plan."""
-        return total(season.products.planned_minutes) / equations.MINUTES_PER_HOUR
+        """Hands-on time for the whole plan, and in ruined batches."""
+        minutes = total(season.products.planned_minutes) + total(season.batches.minutes_lost)
+        return minutes / equations.MINUTES_PER_HOUR
 
     @worked("Your hour earns", "money/hour")
     def pay_per_hour(self, season: Book) -> float:
         """Profit and the work already priced in, for each hands-on hour."""
-        earned = self.profit + total(season.products.planned_work)
+        ruined = equations.wage(total(season.batches.minutes_lost), season.settings.hourly_rate)
+        earned = self.profit + total(season.products.planned_work) + ruined
         return ratio_if(self.hours > 0, earned, self.hours)
 
     @worked("Making it yourself saves", "money")

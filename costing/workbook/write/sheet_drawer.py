@@ -17,7 +17,7 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.table import Table as SheetTable
 from openpyxl.worksheet.table import TableColumn
 
-from costing.engine.calculated import Row
+from costing.engine.calculated import BLANK, Row
 from costing.engine.declared import GIVEN, KEPT, REMARK, TOLD, WORKED
 from costing.engine.spelling import Spelling, spell
 from costing.engine.table import Column, Entry
@@ -209,7 +209,7 @@ class SheetDrawer:
         if entry.rule is not None:
             self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
         else:
-            self.rows.put(row, column, style, value)
+            self.rows.put(row, column, style, None if value is BLANK else value)
         if given:
             rule = validation_for(entry, self.layout.known_names)
             rule.sqref = MultiCellRange(ref)
