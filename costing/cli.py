@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from datetime import datetime
     from pathlib import Path
 
     from costing.season.costed import Season
@@ -222,6 +223,26 @@ def compare(old: Path, new: Path, *, as_json: bool) -> None:
             click.echo(json.dumps(comparison_figures(comparison), indent=2, allow_nan=False))
         else:
             click.echo(comparison_report(comparison))
+
+
+@_example("costing next sample next-season --priced-on 2027-05-01")
+@main.command(name="next")
+@click.argument("old", type=PATH, metavar="OLD")
+@click.argument("new", type=PATH, metavar="NEW")
+@click.option(
+    "--priced-on", type=click.DateTime(["%Y-%m-%d"]), metavar="DATE", required=True, help="NEW's day of prices: 2027-05-01."
+)
+def next_(old: Path, new: Path, priced_on: datetime) -> None:
+    """Make the NEW season from an OLD one, which stays as it is.
+
+    NEW is a folder that is not there yet or empty, or a workbook that ends in .xlsx. Purchases, formulas, tubs, products,
+    channels, overheads and the plan are taken along, and prices as they were used; weighings and batches are left behind.
+    """
+    from costing.exchange.next_season import next_season  # noqa: PLC0415  # start-up stays light
+    from costing.shown.next_steps import next_report  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        click.echo(next_report(next_season(old, new, priced_on.date()), old))
 
 
 @_example('costing trace sample "Lavender whipped soap 120 g"')

@@ -20,6 +20,8 @@ from costing.exchange.carrying import carry as carry
 from costing.exchange.carrying import plan_carrying as plan_carrying
 from costing.exchange.checking import Checked as Checked
 from costing.exchange.checking import check as check
+from costing.exchange.next_season import NextSeason as NextSeason
+from costing.exchange.next_season import next_season as next_season
 from costing.exchange.season_files import Written as Written
 from costing.exchange.season_files import export as export
 from costing.exchange.season_files import read_season as read_season

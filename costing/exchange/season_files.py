@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -33,6 +33,7 @@ class Source:
     missing: str
     origin: Origin | None = None  # of a workbook
     settled: str = ""  # what a killed program had left half done in a folder, and what became of it
+    files: Mapping[str, bytes] = field(default_factory=dict, repr=False)  # of a folder, all read at one moment
 
     @property
     def how(self) -> list[str]:
@@ -101,7 +102,7 @@ def _folder(place: Path) -> Source:
 def folder_source(files: Mapping[str, bytes], settled: str = "") -> Source:
     """Return a season's tables as the files of a folder hold them."""
     tables, strays = raw_tables(files)
-    return Source(tables, tuple(strays), "{name}.csv", settled=settled)
+    return Source(tables, tuple(strays), "{name}.csv", settled=settled, files=files)
 
 
 def _no_season(place: Path) -> str:
