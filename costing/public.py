@@ -20,7 +20,6 @@ from costing.exchange.carrying import carry as carry
 from costing.exchange.carrying import plan_carrying as plan_carrying
 from costing.exchange.checking import Checked as Checked
 from costing.exchange.checking import check as check
-from costing.exchange.next_season import NextSeason as NextSeason
 from costing.exchange.next_season import next_season as next_season
 from costing.exchange.season_files import Written as Written
 from costing.exchange.season_files import export as export
@@ -31,6 +30,7 @@ from costing.fields.catalogue import Ingredient as Ingredient
 from costing.fields.catalogue import ingredient_named as ingredient_named
 from costing.fields.catalogue import names_of as names_of
 from costing.records.parsing import records_from as records_from
+from costing.season.carried_on import NextSeason as NextSeason
 from costing.season.changes import Change as Change
 from costing.season.comparing import Comparison as Comparison
 from costing.season.comparing import compare as compare

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from datetime import date, timedelta
+from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -14,32 +13,12 @@ from costing.exchange.season_files import Source, export, folder_source, open_se
 from costing.folder.left_over import clear_left_over
 from costing.folder.one_step import new_folder
 from costing.records.parsing import records_from
-from costing.records.schema import RECORD_TABLES, TABLES_BY_NAME
+from costing.records.schema import RECORD_TABLES
+from costing.season.carried_on import NextSeason, Tables, carried_on, first_day_after, gone_on
 from costing.season.changes import changes_of
-from costing.season.comparable import ORDER, Cells, digest, normal_tables
+from costing.season.comparable import ORDER, digest, normal_tables
 from costing.season.costed import Season, cost
 from costing.tables.written import Rows, SeasonRecords
-
-LEFT_BEHIND = ("weighings", "batches", "batch_lines")  # what was done in a season
-OF_ONE_SEASON = ("ready_by",)  # settings that are days within it
-_MONEY_DECIMALS = 9  # of a suggested price: more than any price step has, and fewer than binary arithmetic blurs
-_Tables = Mapping[str, list[Cells]]
-
-
-@dataclass(frozen=True)
-class NextSeason:
-    """A season made from another.
-
-    kept: the number of rows that were taken along, by table; left: of those that stayed behind; priced: prices that are
-    now the maker's own, since they were used as suggested; to_count: rows that say what was on hand, by table.
-    """
-
-    path: Path
-    season: Season
-    kept: Mapping[str, int]
-    left: Mapping[str, int]
-    priced: int
-    to_count: Mapping[str, int]
 
 
 def next_season(old: str | Path, new: str | Path, priced_on: date) -> NextSeason:
@@ -58,14 +37,12 @@ def next_season(old: str | Path, new: str | Path, priced_on: date) -> NextSeason
     _refuse_taken(new)
     source = open_season(old)
     season = cost(source.records())
-    begins = season.records.season.priced_on + timedelta(days=1)
-    if priced_on < begins:
+    if priced_on < first_day_after(season):
         what = f"is priced on {season.records.season.priced_on.isoformat()}; name a later day than that for the next season"
         raise Refusal(f"{old}: {what}, not {priced_on.isoformat()}")
-    before = normal_tables(season.records)
-    wanted = _carried_on(season, before, priced_on, begins)
+    wanted = carried_on(season, priced_on)
     made = _in_workbook(new, wanted) if new.suffix.lower() == ".xlsx" else _in_folder(new, source, season.records, wanted)
-    return _told(new, made, before, wanted)
+    return gone_on(new, made, normal_tables(season.records), wanted)
 
 
 def _refuse_taken(new: Path) -> None:
@@ -79,30 +56,10 @@ def _refuse_taken(new: Path) -> None:
         raise Refusal(f"{new}: is there already; name a new folder, or a new workbook that ends in .xlsx")
 
 
-# -- what is taken along --
-
-
-def _carried_on(season: Season, before: dict[str, list[Cells]], priced_on: date, begins: date) -> dict[str, list[Cells]]:
-    """Return the tables of the next season in their normal form."""
-    days = {"began_on": begins.isoformat(), "priced_on": priced_on.isoformat()}
-    settings = {key: text for key, text in before["season"][0].items() if key not in OF_ONE_SEASON}
-    used = {(row.product, row.channel): _written_price(row.used) for row in season.prices.rows}
-    prices: list[Cells] = [{"price": used[row["product"], row["channel"]]} | dict(row) for row in before["prices"]]
-    seen = [row for row in before["seen"] if row["where"].partition(",")[0].strip() not in LEFT_BEHIND]
-    wanted = before | {name: [] for name in LEFT_BEHIND} | {"prices": prices, "seen": seen}
-    wanted["season"] = [settings | days]
-    return wanted
-
-
-def _written_price(used: float) -> str:
-    """Return a price as a record writes it."""
-    return f"{used:.{_MONEY_DECIMALS}f}".rstrip("0").rstrip(".")
-
-
 # -- where it is written --
 
 
-def _in_workbook(new: Path, wanted: _Tables) -> Season:
+def _in_workbook(new: Path, wanted: Tables) -> Season:
     tables: dict[str, Any] = {
         name: [{column: text for column, text in row.items() if column != ORDER} for row in rows]
         for name, rows in wanted.items()
@@ -112,7 +69,7 @@ def _in_workbook(new: Path, wanted: _Tables) -> Season:
     return season
 
 
-def _in_folder(new: Path, source: Source, records: SeasonRecords, wanted: _Tables) -> Season:
+def _in_folder(new: Path, source: Source, records: SeasonRecords, wanted: Tables) -> Season:
     """Write a folder in one step, its files spelled as those of the old one are."""
     files = dict(_files(source, records, wanted))
     after = folder_source(files).records()
@@ -132,7 +89,7 @@ def _in_folder(new: Path, source: Source, records: SeasonRecords, wanted: _Table
     return season
 
 
-def _files(source: Source, records: SeasonRecords, wanted: _Tables) -> Iterator[tuple[str, bytes]]:
+def _files(source: Source, records: SeasonRecords, wanted: Tables) -> Iterator[tuple[str, bytes]]:
     """Yield the files of the next season: those of a folder cell by cell, and anew what a workbook held."""
     before = normal_tables(records)
     there = {Path(file).stem.lower(): data for file, data in source.files.items()}
@@ -146,22 +103,3 @@ def _files(source: Source, records: SeasonRecords, wanted: _Tables) -> Iterator[
         if data is None and name == "steps" and not records.steps and source.files:
             continue  # steps that lines imply are implied by them again
         yield f"{name}.csv", edited_file(f"{name}.csv", data, TableEdit(name, changes, rows, wanted[name], anew))
-
-
-# -- what is told --
-
-
-def _told(new: Path, season: Season, before: _Tables, wanted: _Tables) -> NextSeason:
-    own = sum("price" in row for row in before["prices"])
-    return NextSeason(
-        new,
-        season,
-        kept={name: len(rows) for name, rows in wanted.items() if rows and name != "season"},
-        left={name: len(before[name]) - len(wanted[name]) for name in (*LEFT_BEHIND, "seen") if before[name]},
-        priced=len(before["prices"]) - own,
-        to_count={
-            name: sum("on_hand" in row for row in rows)
-            for name, rows in wanted.items()
-            if "on_hand" in TABLES_BY_NAME[name].model.model_fields
-        },
-    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from costing.exchange.next_season import NextSeason
+from costing.season.carried_on import NextSeason
 
 _WORDS = {
     "weighings": ("weighing", "weighings"), "batches": ("batch", "batches"), "batch_lines": ("batch line", "batch lines"),

@@ -59,13 +59,13 @@ class Settings(Record):
 
     name: Text = given("Season", "What this season is called.")
     currency: Words = given("Currency", "The currency of all figures, as its three-letter ISO 4217 code.", CURRENCY)
+    priced_on: Day = given("Priced on", "The day the prices are worked out for. Purchases after it are left out.")
     began_on: DayWritten = given(
         "Began on",
         "The season's first day: weighings and batches before it are an earlier season's. Blank counts them all.",
         DayField(),
         default=None,
     )
-    priced_on: Day = given("Priced on", "The day the prices are worked out for. Purchases after it are left out.")
     cost_basis: Words = given(
         "Cost basis",
         "Which price an item counts at: that of the newest day it was bought on (latest), the average or the dearest "
