@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import signal
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from costing.season.costed import Season
+    from costing.shown.subjects import Subject
 
 
 class _PathName(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions of click only
@@ -178,31 +179,40 @@ def check(season: Path, *, verbose: bool) -> None:
             click.echo(f"\n{part}")
 
 
-@_example("costing show sample --json")
+@_example("costing show sample prices stock")
 @main.command()
 @SEASON
+@click.argument("subjects", nargs=-1, metavar="[SUBJECT …]")
 @click.option("--json", "as_json", is_flag=True, help="The figures as one JSON object.")
-@click.option("--all", "everything", is_flag=True, help="The further sheets too: what is in a tub, what to buy, the scales.")
-def show(season: Path, *, as_json: bool, everything: bool) -> None:
-    """Show costs, prices and savings of a SEASON."""
+@click.option("--all", "everything", is_flag=True, help="Every subject.")
+def show(season: Path, subjects: tuple[str, ...], *, as_json: bool, everything: bool) -> None:
+    """Show a SEASON in short, or one SUBJECT or more of it; the short answer lists what they are called."""
+    from costing.shown.subjects import SUBJECTS, subjects_named  # noqa: PLC0415  # start-up stays light
+
     with _told():
+        wanted = SUBJECTS if everything else subjects_named(subjects)
         costed = _costed(season)
-        if as_json:
-            import json  # noqa: PLC0415  # start-up stays light
+        click.echo(_shown_as_json(costed, wanted) if as_json else _shown_as_text(costed, wanted, season))
 
-            from costing.shown.further import further_figures  # noqa: PLC0415  # start-up stays light
-            from costing.shown.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
 
-            shown = figures(costed) | (further_figures(costed) if everything else {})
-            click.echo(json.dumps(shown, indent=2, allow_nan=False))
-        else:
-            from costing.shown.report import report  # noqa: PLC0415  # start-up stays light
+def _shown_as_json(season: Season, wanted: Sequence[Subject]) -> str:
+    """Return the figures of some subjects, or those that are always there; with all subjects, these come first."""
+    import json  # noqa: PLC0415  # start-up stays light
 
-            click.echo(report(costed))
-            if everything:
-                from costing.shown.further import further_report  # noqa: PLC0415  # start-up stays light
+    from costing.shown.keyed_figures import figures  # noqa: PLC0415  # start-up stays light
+    from costing.shown.subjects import SUBJECTS  # noqa: PLC0415  # start-up stays light
 
-                click.echo("\n" + further_report(costed))
+    shown = {key: figure for subject in wanted for key, figure in subject.figures(season).items()}
+    return json.dumps(shown if wanted and wanted is not SUBJECTS else figures(season) | shown, indent=2, allow_nan=False)
+
+
+def _shown_as_text(season: Season, wanted: Sequence[Subject], path: Path) -> str:
+    from costing.shown.report import heading  # noqa: PLC0415  # start-up stays light
+    from costing.shown.summary import summary  # noqa: PLC0415  # start-up stays light
+
+    if not wanted:
+        return summary(season, path)
+    return "\n\n".join((heading(season), *(subject.report(season) for subject in wanted)))
 
 
 @_example("costing compare sample/last-season sample")

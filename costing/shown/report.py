@@ -1,35 +1,23 @@
-"""A costed season in the terminal: plain tables that can be read, piped and mailed."""
+"""What a season costs and brings, in the terminal: plain tables that can be read, piped and mailed."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import Any
 
+from costing.fields.types import day_of
 from costing.season.costed import Season
 from costing.season.tracing import Branch, lines
 from costing.shown.cautions_told import cautions_told
 
 
-def report(season: Season) -> str:
-    """Return the season's prices, costs and savings as text."""
+def heading(season: Season) -> str:
+    """Return the season's name, day and currency."""
     settings = season.records.season
-    parts = [
+    return (
         f"{settings.name}\nPriced on {settings.priced_on.isoformat()}, cost basis {settings.cost_basis}, "
-        f"amounts in {settings.currency}.",
-        *_tables(season),
-        _totals(season),
-        _cautions(season),
-    ]
-    return "\n\n".join(part for part in parts if part)
-
-
-def _tables(season: Season) -> Iterator[str]:
-    yield titled("What one costs", _costs(season))
-    if season.prices.rows:
-        yield titled("What it should sell for", _prices(season))
-    if season.alternatives.rows:
-        yield titled("Own or bought: what making it saves on one", _alternatives(season))
-    yield titled("What a gram costs", _formulas(season))
+        f"amounts in {settings.currency}."
+    )
 
 
 def titled(title: str, table: str) -> str:
@@ -67,16 +55,18 @@ def percent(value: Any) -> str:
     return "–" if isinstance(value, str) else f"{value:.1%}"
 
 
-def _costs(season: Season) -> str:
+def costs(season: Season) -> list[str]:
+    """Return what one of each product costs."""
     parts = ("materials", "packaging", "work", "power", "overheads", "total")
     rows = [
         (row.product, f"{row.fill_grams:g}", *(money(getattr(row, part)) for part in parts), f"{row.hands_on:.1f}")
         for row in season.products.rows
     ]
-    return table(("product", "fill g", *parts[:-1], "cost", "minutes"), rows)
+    return [titled("What one costs", table(("product", "fill g", *parts[:-1], "cost", "minutes"), rows))]
 
 
-def _prices(season: Season) -> str:
+def prices(season: Season) -> list[str]:
+    """Return what each product should sell for, in each channel."""
     rows = [
         (
             row.product, row.channel, money(row.suggested), money(row.floor), money(row.used), money(row.profit),
@@ -88,10 +78,11 @@ def _prices(season: Season) -> str:
     headings = (
         "product", "channel", "suggested", "floor", "price", "profit", "margin", "per hour", "per 100 g", "planned", "",
     )  # fmt: skip
-    return table(headings, rows, texts=2)
+    return [titled("What it should sell for", table(headings, rows, texts=2))] if rows else []
 
 
-def _alternatives(season: Season) -> str:
+def alternatives(season: Season) -> list[str]:
+    """Return what own products save on the same from a bought base."""
     rows = [
         (
             row.product, money(row.own_cost), money(row.bought_cost), money(row.saving), percent(row.saving_percent),
@@ -104,10 +95,25 @@ def _alternatives(season: Season) -> str:
         "product", "own", "bought", "saving", "of bought", "season", "extra min", "per extra hour", "base per kg",
         "even at",
     )  # fmt: skip
-    return table(headings, rows)
+    return [titled("Own or bought: what making it saves on one", table(headings, rows))] if rows else []
 
 
-def _formulas(season: Season) -> str:
+def items(season: Season) -> list[str]:
+    """Return what each item counts at: those that have a price or go into something."""
+    rows = [
+        (
+            row.item, row.kind, "piece" if row.counted_in == "piece" else "kg",
+            f"{row.per_piece if row.counted_in == 'piece' else row.per_kg:,.4f}" if row.has_price else "–",
+            day_of(row.latest_day).isoformat() if row.latest_day else "never", row.basis,
+        )
+        for row in season.items.rows
+        if row.has_price or row.used_in
+    ]  # fmt: skip
+    return [titled("What items count at", table(("item", "kind", "per", "price", "last bought", ""), rows, texts=3))]
+
+
+def formulas(season: Season) -> list[str]:
+    """Return what a gram of everything made costs."""
     rows = [
         (
             row.made, f"{row.yields:,.0f}",
@@ -116,10 +122,11 @@ def _formulas(season: Season) -> str:
         for row in season.making.rows
         if row.row in ("yield", "output")
     ]  # fmt: skip
-    return table(("made", "yields g", "materials", "work", "power", "per gram"), rows)
+    return [titled("What a gram costs", table(("made", "yields g", "materials", "work", "power", "per gram"), rows))]
 
 
-def _totals(season: Season) -> str:
+def totals(season: Season) -> list[str]:
+    """Return what the plan comes to."""
     totals = season.totals
     rows = [
         ("sales, without tax", money(totals.revenue)),
@@ -131,15 +138,16 @@ def _totals(season: Season) -> str:
     ]
     if season.looks.lost:
         rows.append(("of these costs, ruined batches", money(season.looks.lost)))
-    return titled("The season as planned", table(("", ""), rows).lstrip("\n"))
+    return [titled("The season as planned", table(("", ""), rows).lstrip("\n"))]
 
 
-def _cautions(season: Season) -> str:
+def cautions(season: Season) -> list[str]:
+    """Return what is to be checked, if anything is."""
     if not season.cautions:
-        return ""
+        return []
     told = cautions_told(season.cautions)
     listed = "\n".join(f"- {caution}" for caution in told)
-    return f"To check before you trust or sell ({len(told)})\n{listed}"
+    return [titled(f"To check before you trust or sell ({len(told)})", listed)]
 
 
 def trace_report(tree: Branch) -> str:

@@ -260,7 +260,7 @@ def test_schema_describes_every_table_as_json() -> None:
 
 
 def test_show_holds_every_figure_of_a_product_and_a_price() -> None:
-    result = run("show", SAMPLE)
+    result = run("show", SAMPLE, "--all")
     assert (result.exit_code, result.stderr) == (0, "")
     blocks = {block.splitlines()[0]: block.splitlines()[1:] for block in result.stdout.split("\n\n")}
     figures = costing.figures(sample())
@@ -294,10 +294,11 @@ def test_show_json_is_all_figures_as_one_object() -> None:
 def test_show_leaves_out_what_a_season_does_not_have(own_sample: Path) -> None:
     for table in ("prices", "alternatives", "overheads"):
         (own_sample / f"{table}.csv").unlink()
-    result = run("show", own_sample)
-    assert result.exit_code == 0
-    titles = [block.splitlines()[0] for block in result.stdout.split("\n\n")]
-    assert titles[1:4] == ["What one costs", "What a gram costs", "The season as planned"]
+    for subject in ("prices", "alternatives"):
+        told = run("show", own_sample, subject).stdout
+        assert told.count("\n\n") == 1
+        assert told.endswith(f"\n\n{subject}: this season has none.\n")
+    assert "Own or bought" not in run("show", own_sample, "--all").stdout
     assert json.loads(run("show", own_sample, "--json").stdout)["totals"]["break_even_share"] is None
 
 
