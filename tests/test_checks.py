@@ -129,6 +129,9 @@ def test_everything_counted_is_looked_at_above() -> None:
     keys = set(sample().looks.figures.entries)
     assert keys - {figure for figure, *_ in LOOKED_AT} == {
         "lost",
+        "slips",
+        "tax_kept",
+        "free_power",
         "not_followed",
         "looks",
         "safety",

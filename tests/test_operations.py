@@ -274,6 +274,9 @@ class Drawing:
         return self._one_of(
             lambda: op.total(self._range(self._one_of(AMOUNT, GAP, COUNT, WORD), reach)),
             lambda: op.counted(self._range(self._one_of(WORD, TAG), reach)),
+            lambda: op.first_day(Whole(PRICE)),
+            lambda: op.days_up_to(Whole(PRICE), self._one_of(Here(PRICE), Here(GROUP), 30)),
+            lambda: op.highest_of(Whole(self._one_of(AMOUNT, PRICE))),
             lambda: op.counted_rows(Whole(self._one_of(WORD, TAG))),
             lambda: op.left_blank(Whole(TAG), Whole(REMARK)),
             lambda: op.count_same(*self._one_of((Whole(GROUP), Here(GROUP)), (Whole(WORD), Here(WORD)))),

@@ -136,6 +136,20 @@ counted: Counting = Operation(
     SUM,
     "COUNTA({0})-1",
 )
+first_day: Summing = Operation(
+    "MIN", lambda values: values.first_day(), no_unit_change, lambda values: f"the first of {values}", CALL
+)
+highest_of: Summing = Operation(
+    "MAX", lambda values: values.highest(), no_unit_change, lambda values: f"the highest of {values}", CALL
+)
+days_up_to: Counting = Operation(
+    "COUNTIFS",
+    lambda values, limit: values.days_up_to(limit),
+    same_then(NUMBER),
+    lambda values, limit: f"the number of {values} up to {limit}",
+    CALL,
+    'COUNTIFS({0},"<="&{1})',
+)
 counted_rows: Counting = Operation(
     "COUNTA",
     lambda values: values.filled(),
@@ -498,13 +512,16 @@ __all__ = [
     "count_both_same", "count_larger", "count_same", "count_where", "count_within",
     "counted",
     "counted_rows",
+    "days_up_to",
     "divide",
     "either",
     "equal",
     "filled_in",
+    "first_day",
     "flaws_of_name",
     "found_in",
     "highest_in",
+    "highest_of",
     "is_blank",
     "is_missing",
     "is_number",

@@ -36,6 +36,22 @@ class Values:
         """Return how many cells hold something."""
         return sum(1 for value in self.rows() if value not in ("", None))
 
+    def _numbers(self) -> list[float]:
+        """Return the numbers, without blanks and zeros."""
+        return [float(value) for value in self.rows() if not isinstance(value, str) and value]
+
+    def first_day(self) -> float:
+        """Return the first of some days, or 0; a blank is none."""
+        return min(self._numbers(), default=0.0)
+
+    def highest(self) -> float:
+        """Return the highest of the numbers, or 0."""
+        return max(self._numbers(), default=0.0)
+
+    def days_up_to(self, limit: float) -> int:
+        """Return how many of some days come no later than a limit; a blank is none."""
+        return sum(number <= limit for number in self._numbers())
+
     def larger_than(self, bound: float) -> int:
         """Return how many of the whole column's numbers lie above a bound."""
         ordered = self._store.ordered()
@@ -109,8 +125,9 @@ def position_of_first(keys: Values, key: Any) -> float:
 
 
 def value_in_row(values: Values, position: float) -> float:
-    """Return the number at a place in the column, the heading being 1; 0 there and at 0."""
-    return float(values.store.values[int(position) - 2]) if position > 1 else 0.0
+    """Return the number at a place in the column, the heading being 1; 0 there, at 0, and below the last row."""
+    rows = values.store.values
+    return float(rows[int(position) - 2]) if 1 < position <= len(rows) + 1 else 0.0
 
 
 def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) -> float:

@@ -11,6 +11,7 @@ from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchase_units import UNITS
 from costing.tables.buying.purchases import PURCHASES
 from costing.tables.buying.stock import STOCK, STOCK_TOTALS
+from costing.tables.buying.tax_rates import TAX_RATES
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
 from costing.tables.deciding.keeping import KEEPING
@@ -37,6 +38,7 @@ from costing.tables.selling.shelf_cards import SHELF
 from costing.tables.selling.tubs import TUBS
 from costing.tables.settings import SETTINGS
 from costing.tables.usual_values import USUAL_VALUES
+from costing.tables.whole.beside import BESIDE
 from costing.tables.whole.checks import CHECKS, LOOKS
 from costing.tables.whole.seen import SEEN
 from costing.tables.whole.to_mend import MEND
@@ -55,6 +57,7 @@ class Book:
     tolerances = whole(TOLERANCES)
     mean_factors = whole(MEAN_FACTORS)
     usual = whole(USUAL_VALUES)
+    tax_rates = whole(TAX_RATES)
     purchases = whole(PURCHASES)
     items = whole(ITEMS)
     stock_totals = named(STOCK_TOTALS)
@@ -91,6 +94,7 @@ class Book:
     checks = named(CHECKS)
     looks = named(LOOKS)
     mend = named(MEND)
+    beside = named(BESIDE)
     went = named(WENT)
     currency_rates = whole(CURRENCY_RATES)
     understood = whole(UNDERSTOOD)

@@ -48,6 +48,10 @@ def _meant(code: str) -> str:
 
 
 CURRENCY = CurrencyField()
+# All common practice, no source: parts of one, but for times.
+ROUND_FEE = 5  # percent
+OWN_PRICE, MOST_FEE, OVERFILL, UNDERFILL, QUOTED = 2.5, 0.13, 1.12, 0.9, 3.0
+MOST_DISCOUNT, DOZENS, HIGHEST_TAX = 0.6, 99, 40  # of its goods; packs; percent (common practice, no source)
 PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
@@ -184,6 +188,44 @@ class SettingsFigures(Settings, Figures):
         SCATTERING,
         "With fewer other purchases than so many, each price beyond the first of these bounds is out of line. Fixed.",
     )
+    most_discount = fixed(
+        "Discount, at most",
+        MOST_DISCOUNT,
+        "A larger part of the goods on its receipt is marked on Purchases. Common practice, no source. Fixed.",
+    )
+    most_dozens = fixed(
+        "Dozens, at most", DOZENS, "More packs of a dozen are marked on Purchases. Common practice, no source. Fixed."
+    )
+    highest_tax = fixed("Rate of tax listed last, in percent", HIGHEST_TAX, "Below, as the highest of the rates. Fixed.")
+    a_year = fixed("Days of a year", 365, "What comes so long before all others is marked on Purchases. Fixed.")
+    one_percent = fixed(
+        "Smallest percentage", 0.01, "What is smaller, where others are not, may be meant as a part of one. Fixed."
+    )
+    far_own_price = fixed(
+        "Own price, times the suggested one",
+        OWN_PRICE,
+        "What is so many times above or below is marked on Prices. Common practice, no source. Fixed.",
+    )
+    most_fee = fixed(
+        "Fee for a payment, at most", MOST_FEE, "A higher one is marked on Channels. Common practice, no source. Fixed."
+    )
+    round_fee = fixed(
+        "Fee of a shop, in steps of",
+        ROUND_FEE,
+        "A shop that sells for makers takes round percentages. Common practice, no source. Fixed.",
+    )
+    overfill = fixed(
+        "Fill, times the label, at most",
+        OVERFILL,
+        "A fill further above its label is marked on Products. Common practice, no source. Fixed.",
+    )
+    underfill = fixed("Fill, times the label, at least", UNDERFILL, "The same below it. Fixed.")
+    far_quote = fixed(
+        "Quote, times the latest price",
+        QUOTED,
+        "A quote so many times above or below is marked on Items. Common practice, no source. Fixed.",
+    )
+    coin = fixed("Smallest coin", 0.01, "Sums of receipts are told to this. Fixed.")
     naoh_for_koh = fixed(
         "Sodium hydroxide for potassium hydroxide",
         0.7128893,

@@ -16,16 +16,16 @@ from costing.season.robust import Crowd, usual
 from costing.tables.buying.items import ITEMS, ingredient_of
 from costing.tables.buying.purchases import PURCHASES
 from costing.tables.deciding.shopping_list import BUYING
+from costing.tables.settings import DOZENS, QUOTED
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
 TOO_LITTLE, TOO_MUCH = 20.0, 300.0  # bought, against what the plan takes and how that is with other things
-ON_HAND, QUOTED = 5.0, 3.0  # times what was ever bought; times the last price (all common practice, no source)
+ON_HAND = 5.0  # times what was ever bought (this and the others: common practice, no source)
 A_SAMPLE = 0.4  # of what is usually bought: a sample is less (common practice, no source)
 MOST_APART = 3  # counts beyond all purchases that are told one by one
 DENSITY = 0.12  # how far a density may be from the packaged one (common practice, no source)
-DOZENS = 99  # packs of a dozen that a small maker may buy at once (common practice, no source)
 ROUND_BOTTLE, NEARLY = 50.0, 0.006  # millilitres that bottles are multiples of, and how near one must come
 
 

@@ -15,13 +15,13 @@ from costing.season.robust import Crowd, is_far, standing_out, usual
 from costing.tables.buying.items import ITEMS
 from costing.tables.order_of_making import formula_of
 from costing.tables.selling.products import Product
+from costing.tables.settings import OVERFILL, UNDERFILL
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
 Numbered = tuple[Product, int]
 # All common practice, no source.
-OVERFILL, UNDERFILL = 1.12, 0.90  # of the fill, against the label: more is given away, less is short by far
 NAMED = 1.04  # how far a label may be from the weight in a product's name
 OTHER_FILL = 1.5  # times the other fills of a tub, beyond which a fill looks like one of another tub
 BETTER = 1.2  # how near the other fills of another tub must be, for it to be the one that was meant

@@ -14,12 +14,13 @@ from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered, purchase_place
 from costing.season.robust import Crowd, nearest_rate, rounding_of_a_rate, sums_the_rest
 from costing.tables.buying.purchases import DELIVERY, DISCOUNT, Purchase
+from costing.tables.settings import MOST_DISCOUNT
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
 COIN = Decimal("0.01")  # the smallest of most currencies, by which sums and taxes are rounded
-SHARED = {DELIVERY: Decimal(1), DISCOUNT: Decimal("0.6")}  # of its goods, at most (common practice, no source)
+SHARED = {DELIVERY: Decimal(1), DISCOUNT: Decimal(str(MOST_DISCOUNT))}  # of its goods, at most (common practice, no source)
 A_YEAR = timedelta(days=365)
 Numbered = tuple[Purchase, int]
 

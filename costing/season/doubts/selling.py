@@ -12,12 +12,16 @@ from costing.fields.numerals import plainly
 from costing.season.doubts.places import numbered
 from costing.season.robust import Crowd, is_far, standing_out, usual
 from costing.tables.selling.prices import PRICES, Price
+from costing.tables.settings import MOST_FEE, OWN_PRICE, ROUND_FEE
 
 if TYPE_CHECKING:
     from costing.season.costed import Season
 
-OWN = 2.5  # times the suggested price (this and the others: common practice, no source)
-FEE, ROUND = 13, 5  # percent that a payment or a marketplace takes at most; a shop that sells for makers takes round ones
+OWN = OWN_PRICE  # times the suggested price (this and the others: common practice, no source)
+FEE, ROUND = (
+    100 * MOST_FEE,
+    ROUND_FEE,
+)  # percent that a payment or a marketplace takes at most; a shop that sells for makers takes round ones
 UNLIKE = 4.5  # times the margin or sales tax of other channels, or so many times less
 PARCEL = 4.0  # times what the things in it cost
 AT_LEAST = 2.5  # times the usual planned number, for any doubt of it
@@ -109,7 +113,7 @@ def _fees(season: Season) -> Iterator[Doubt]:
     for row, number in numbered(season.records.channels):
         is_commission = not row.fee_each and row.fee_percent % ROUND == 0
         if row.fee_percent > FEE and not is_commission:
-            what = f"fee_percent {plainly(row.fee_percent)}, where taking a payment or an order costs {FEE} % at most"
+            what = f"fee_percent {plainly(row.fee_percent)}, where taking a payment or an order costs {FEE:g} % at most"
             yield Doubt(f"channels, {row.channel}", what, f"did you mean {plainly(row.fee_percent / 10)}?", row=number)
 
 

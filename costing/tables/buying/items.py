@@ -109,6 +109,11 @@ def _doubts(row: ItemRow, _: Book) -> Tests:
     yield row.unused == 1, UNUSED
 
 
+def _quotes(row: ItemRow, season: Book) -> Tests:
+    far, quoted, latest = season.settings.far_quote, row.quoted, row.latest
+    yield both(quoted > 0, latest > 0, either(quoted > latest * far, quoted * far < latest)), "Quote unlike its price"
+
+
 class ItemRow(Item, Rules):
     """What a gram or piece of an item costs."""
 
@@ -352,10 +357,13 @@ class ItemRow(Item, Rules):
         return row_remarks.on_seen(season, join("items, ", self.item)) + newest
 
     doubt = row_remarks.says("Look at its use", "What was bought and is used nowhere.", _doubts)
+    doubt_of_quote = row_remarks.says("Look at its quote", "A quote far from what it last cost.", _quotes)
     unusual_density = says_unusual("items", "density", "density")
-    to_look_at = row_remarks.to_look_at("doubt", "unusual_density", seen=True)
+    to_look_at = row_remarks.to_look_at("doubt", "doubt_of_quote", "unusual_density", seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
-    remarks = row_remarks.remarks(*_WRONG, looks=("remark", "basis_remark"), doubts=("doubt", "unusual_density"))
+    remarks = row_remarks.remarks(
+        *_WRONG, looks=("remark", "basis_remark"), doubts=("doubt", "doubt_of_quote", "unusual_density")
+    )
 
 
 def _price_at(row: ItemRow, season: Book, rank: float) -> float:

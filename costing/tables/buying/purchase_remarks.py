@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from costing.engine.expressions import Factor
 from costing.engine.operations import both, either, equal, filled_in, is_missing, size_of, sum_where, unequal
 from costing.tables import row_remarks
 from costing.tables.ones import ONE_EACH, ONE_MONEY
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from costing.tables.buying.purchases import PurchaseRow
 
 AFTER, UNLIKE, TWICE = "After the day priced on", "Unlike its other prices", "The same row twice"
+LITTLE = Factor(2, "money")  # of less, a coin is more than a percent
+SUMS_UP, MUCH_SHARED, AGAIN = "The sum of its receipt", "Much for its goods", "Two deliveries"
+LONG_BEFORE, OF_ONE, ODD_TAX, DOZENS = "Long before all others", "A rate of 1", "Unlike the other taxes", "Many dozens"
 
 
 def empty(row: PurchaseRow, _: Book) -> Tests:
@@ -80,3 +84,26 @@ def doubts(row: PurchaseRow, season: Book) -> Tests:
     yield both(row.is_goods_row == 1, row.bought_on > season.settings.priced_on), AFTER
     yield row.unlike == 1, UNLIKE
     yield row.alike > 1, TWICE
+
+
+def odd_receipts(row: PurchaseRow, season: Book) -> Tests:
+    """Yield totals of a receipt, deliveries and discounts that are much for its goods, and second deliveries."""
+    goods = row.receipt_goods
+    much = either(row.to_share > goods, row.to_share + goods * season.settings.most_discount < 0)
+    yield row.sums_up == 1, SUMS_UP
+    yield both(row.to_share != 0, goods > 0, much), MUCH_SHARED
+    yield both(row.to_share > 0, row.deliveries > row.alike), AGAIN
+
+
+def odd_days(row: PurchaseRow, season: Book) -> Tests:
+    """Yield the first day where all others follow a year later, and foreign money at a rate of 1."""
+    yield both(row.bought_on > 0, row.bought_on == season.beside.alone_on), LONG_BEFORE
+    foreign = both(unequal(row.currency, ""), row.currency != season.settings.currency)
+    yield both(foreign, row.rate == 1), OF_ONE
+
+
+def odd_taxes(row: PurchaseRow, season: Book) -> Tests:
+    """Yield a rate of tax that no other purchase has, where most have one of a few, and many packs of a dozen."""
+    taxed = both(row.tax_rate > 0, size_of(row.paid) > LITTLE)
+    yield both(taxed, row.taxed_alike < 2, season.beside.same_tax > 2), ODD_TAX
+    yield both(row.unit == "dozen", row.packs_counted * row.size > season.settings.most_dozens), DOZENS

@@ -26,6 +26,8 @@ from costing.engine.operations import (
     power,
     ratio,
     read_as,
+    round_half,
+    size_of,
     sum_after,
     sum_where,
     tidy,
@@ -41,7 +43,7 @@ from costing.fields.views import Number, OptionalNumber, Words
 from costing.fields.words import plain_word, words
 from costing.tables import equations, row_remarks, unlike_prices
 from costing.tables.buying import purchase_remarks
-from costing.tables.ones import ONE_EACH
+from costing.tables.ones import ONE_EACH, ONE_MONEY
 from costing.tables.settings import CURRENCY
 
 if TYPE_CHECKING:
@@ -195,6 +197,7 @@ def _check_tax(row: Purchase) -> None:
         raise fault(f"tax of {row.tax} in {row.paid} paid", "write the part of the amount paid that is tax")
 
 
+_DOUBTS = ("doubt", "doubt_of_receipt", "doubt_of_day", "doubt_of_tax")
 _WRONG = (
     "wrong_cells", "wrong_empty", "wrong_names", "wrong_keys",
     "wrong_amounts", "wrong_counts", "wrong_receipt", "wrong_return", "wrong_rate",
@@ -245,15 +248,20 @@ class PurchaseRow(Purchase, Rules):
         """A delivery to add to, or a discount to take off, the goods of the same receipt."""
         return choose(self.item == DELIVERY, self.borne, 0) - choose(self.item == DISCOUNT, self.borne, 0)
 
+    @worked("To share on its receipt", "money")
+    def receipt_shared(self, season: Book) -> float:
+        """Delivery less discount of its receipt."""
+        return sum_where(season.purchases.to_share, season.purchases.receipt, self.receipt)
+
+    @worked("Goods on its receipt", "money")
+    def receipt_goods(self, season: Book) -> float:
+        """All goods of its receipt."""
+        return sum_where(season.purchases.goods, season.purchases.receipt, self.receipt)
+
     @worked("Share", "money")
-    def share(self, season: Book) -> float:
+    def share(self, _: Book) -> float:
         """This row's part of its receipt's delivery and discount, in proportion to its goods."""
-        mine = season.purchases
-        return equations.share_in_proportion(
-            sum_where(mine.to_share, mine.receipt, self.receipt),
-            self.goods,
-            sum_where(mine.goods, mine.receipt, self.receipt),
-        )
+        return equations.share_in_proportion(self.receipt_shared, self.goods, self.receipt_goods)
 
     @worked("Landed cost", "money")
     def landed(self, _: Book) -> float:
@@ -471,7 +479,38 @@ class PurchaseRow(Purchase, Rules):
     wrong_receipt = row_remarks.says("Wrong receipts", "What cannot be shared among goods.", purchase_remarks.receipts)
     wrong_return = row_remarks.says("Wrong returns", "Returns of what was not bought.", purchase_remarks.returns)
     wrong_rate = row_remarks.says("Wrong rates", "Rates and currencies that lack one another.", purchase_remarks.rates)
+
+    @worked("Rate of its tax, in percent", decimals=0)
+    def tax_rate(self, _: Book) -> float:
+        """What its tax is of the rest, in whole percent; 0 where it has none."""
+        return round_half(ratio(self.tax_counted, self.paid - self.tax_counted) * 100, 0)
+
+    @worked("Others with that tax", decimals=0)
+    def taxed_alike(self, season: Book) -> float:
+        """How many other purchases have it, or nearly."""
+        rates = season.tax_rates
+        listed = both(self.tax_rate > 0, self.tax_rate <= season.settings.highest_tax)
+        return choose(listed, value_at(rates.usual, self.tax_rate + 1) - 1, 0)
+
+    @worked("Sums its receipt", decimals=0)
+    def sums_up(self, season: Book) -> float:
+        """1 where it is the sum of the other rows of its receipt, to the cent, and there are two of them or more."""
+        beyond = size_of(self.goods * 2 - self.receipt_goods - self.receipt_shared)
+        is_sum = both(self.goods > 0, self.invoice != "", beyond < season.settings.coin * ONE_MONEY)
+        return choose(is_sum, choose(count_where(season.purchases.receipt, self.receipt) > 2, 1, 0), 0)
+
+    @worked("Deliveries on its receipt", decimals=0)
+    def deliveries(self, season: Book) -> float:
+        """How many there are, where it is one itself."""
+        mine = season.purchases
+        return choose(self.item == DELIVERY, count_where(mine.receipt, self.receipt, mine.item, DELIVERY), 0)
+
     doubt = row_remarks.says("Look at", "What looks like a slip, right as it may be.", purchase_remarks.doubts)
+    doubt_of_receipt = row_remarks.says(
+        "Look at its receipt", "Rows that receipts hardly have.", purchase_remarks.odd_receipts
+    )
+    doubt_of_day = row_remarks.says("Look at its day", "Days and rates that look like a slip.", purchase_remarks.odd_days)
+    doubt_of_tax = row_remarks.says("Look at its tax", "Taxes and dozens that look like a slip.", purchase_remarks.odd_taxes)
 
     @worked("Day as written", "text")
     def day_written(self, _: Book) -> str:
@@ -492,9 +531,9 @@ class PurchaseRow(Purchase, Rules):
         """Its day, if Seen names it."""
         return choose(self.looked_at > 0, self.bought_on, 0)
 
-    to_look_at = row_remarks.to_look_at("doubt", seen=True)
+    to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
-    remarks = row_remarks.remarks(*_WRONG, doubts=("doubt",))
+    remarks = row_remarks.remarks(*_WRONG, doubts=_DOUBTS)
 
 
 PURCHASES = Table(

@@ -44,6 +44,11 @@ def outputs(row: CardRow, _: Book) -> Tests:
     yield both(row.by_weight > 0, row.by_sales > 0), "By weight and by sales"
 
 
+def doubts(row: CardRow, season: Book) -> Tests:
+    """Yield outputs below one in a hundred: 0.4 for 40."""
+    yield both(row.row == "output", row.percent > 0, row.percent < season.settings.one_percent), "Output below 1 %"
+
+
 def names(row: CardRow, _: Book) -> Tests:
     """Yield rows without their names, and formulas whose name a sheet would take for something else."""
     yield both(row.used_row == 1, either(equal(row.formula, ""), equal(row.row, ""))), "Formula or row empty"

@@ -38,7 +38,7 @@ UNPRICED, OFF = "not found above", "not 100 %"
 _WRONG = ("wrong_cells", "wrong_words", "wrong_cards", "wrong_steps", "wrong_things", "wrong_outputs", "wrong_names")
 
 
-_DOUBTS = ("unusual_batch", "unusual_minutes", "unusual_watts", "unusual_hours", "unusual_loss")
+_DOUBTS = ("doubt", "unusual_batch", "unusual_minutes", "unusual_watts", "unusual_hours", "unusual_loss")
 
 
 class CardRow(CardEntry, Rules):
@@ -315,11 +315,15 @@ class CardRow(CardEntry, Rules):
     unusual_hours = says_unusual("steps", "hours", "hours")
     unusual_loss = says_unusual("steps", "loss_percent", "loss", of="step_loss")
 
+    doubt = row_remarks.says("Look at its outputs", "Outputs below one in a hundred.", card_remarks.doubts)
+
     @worked("Name on Seen", "text")
     def seen_as(self, _: Book) -> str:
-        """What Seen calls the row: a formula, or a step of one."""
-        place = 1 + choose(self.row == "formula", 1, 0) + choose(self.row == "step", 2, 0)
-        return pick(place, NOTHING, join("formulas, ", self.formula), join("steps, ", self.formula, ", ", self.step))
+        """What Seen calls the row: a formula, a step of one, or an output."""
+        step, output = choose(self.row == "step", 1, 0), choose(self.row == "output", 2, 0)
+        of_step, of_output = join("steps, ", self.formula, ", ", self.step), join("outputs, ", self.formula, ", ", self.what)
+        of_row = pick(1 + step + output, join("formulas, ", self.formula), of_step, of_output)
+        return choose(either(self.row == "formula", step + output > 0), of_row, NOTHING)
 
     looked_at = row_remarks.looked_at()
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose
+from costing.engine.operations import NOTHING, both, choose, either, round_half
 from costing.engine.table import Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
 from costing.fields.views import Number
@@ -49,7 +49,20 @@ def _keys(row: ChannelRow, _: Book) -> Tests:
     yield from row_remarks.badly_named(row)
 
 
-_DOUBTS = ("unusual_fee", "unusual_margin")
+def _taxes(row: ChannelRow, season: Book) -> Tests:
+    tax = row.sales_tax_percent
+    yield both(row.channel != "", tax == 0, season.beside.sales_tax > 0), "No sales tax, unlike others"
+    yield both(tax > 0, tax < season.settings.one_percent), "Sales tax below 1 %"
+
+
+def _fees(row: ChannelRow, season: Book) -> Tests:
+    fee, steps = row.fee_percent, row.fee_percent * 100 / season.settings.round_fee
+    yield both(fee > 0, fee < season.settings.one_percent, season.beside.usual_fees >= 0), "Fee below 1 %"
+    odd = either(row.fee_each > 0, steps != round_half(steps, 0))
+    yield both(fee > season.settings.most_fee, odd), "Much for a payment"
+
+
+_DOUBTS = ("unusual_fee", "unusual_margin", "doubt_of_tax", "doubt_of_fee")
 _WRONG = ("wrong_cells", "wrong_words", "wrong_names", "wrong_key")
 
 
@@ -81,6 +94,8 @@ class ChannelRow(Channel, Rules):
     wrong_key = row_remarks.says("Wrong keys", "Names that a sheet takes for something else.", _keys)
     unusual_fee = says_unusual("channels", "fee_percent", "fee")
     unusual_margin = says_unusual("channels", "margin_percent", "margin")
+    doubt_of_tax = row_remarks.says("Look at its tax", "A sales tax that looks like a slip.", _taxes)
+    doubt_of_fee = row_remarks.says("Look at its fee", "A fee that looks like a slip.", _fees)
     looked_at = row_remarks.looked_at("channels", "channel")
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import choose, either, ratio, total
+from costing.engine.operations import both, choose, counted, either, ratio, size_of, total
 from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Money, Record, given
 from costing.fields.views import Words
 from costing.tables import row_remarks
+from costing.tables.ones import ONE_MONEY
 from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
@@ -34,6 +35,12 @@ class Overhead(Record):
 def _names(row: OverheadRow, _: Book) -> Tests:
     yield from row_remarks.left_empty(row, Overhead)
     yield from row_remarks.twice(row, "overhead")
+
+
+def _doubts(row: OverheadRow, season: Book) -> Tests:
+    mine, coin = season.overheads, season.settings.coin * ONE_MONEY
+    is_sum = size_of(row.amount * 2 - total(mine.amount)) < coin
+    yield both(row.amount > 0, is_sum, counted(mine.overhead) > 2), "The sum of the others"
 
 
 _WRONG = ("wrong_cells", "wrong_words", "wrong_names")
@@ -73,8 +80,11 @@ class OverheadRow(Overhead, Rules):
     wrong_cells = row_remarks.wrong_cells(Overhead)
     wrong_words = row_remarks.wrong_words(Overhead)
     wrong_names = row_remarks.says("Wrong names", "What is empty or stands there twice.", _names)
+    doubt = row_remarks.says("Look at", "What looks like the sum of the others.", _doubts)
+    looked_at = row_remarks.looked_at("overheads", "overhead")
+    to_look_at = row_remarks.to_look_at("doubt", seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
-    remarks = row_remarks.remarks(*_WRONG)
+    remarks = row_remarks.remarks(*_WRONG, doubts=("doubt",))
 
 
 OVERHEADS = Table(

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, keeps, worked
-from costing.engine.operations import NOTHING, both, choose, count_both_same, is_missing, pick, ratio, ratio_if
+from costing.engine.operations import NOTHING, both, choose, count_both_same, either, is_missing, pick, ratio, ratio_if
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Count, Key, NumberField, Record, given
 from costing.fields.views import OptionalNumber
@@ -50,6 +50,11 @@ def _keys(row: PriceRow, _: Book) -> Tests:
     alike = count_both_same(row.through.product, row.product, row.through.channel, row.channel)
     yield both(row.product != "", alike > 1), "Twice"
     yield from row_remarks.zeros(row, "price")
+
+
+def _doubts(row: PriceRow, season: Book) -> Tests:
+    far, own, suggested = season.settings.far_own_price, row.price, row.suggested
+    yield both(own > 0, suggested > 0, either(own >= suggested * far, own * far <= suggested)), "Unlike the suggested price"
 
 
 _WRONG = ("wrong_cells", "wrong_names", "wrong_unknown", "wrong_key")
@@ -215,8 +220,11 @@ class PriceRow(Price, Rules):
     wrong_names = row_remarks.says("Wrongly empty", "Names that are empty.", _names)
     wrong_unknown = row_remarks.says("Wrong names", "Names that lead nowhere.", _unknown)
     wrong_key = row_remarks.says("Wrong keys", "What stands there twice, and a price of 0.", _keys)
+    doubt = row_remarks.says("Look at its price", "An own price far from the suggested one.", _doubts)
+    looked_at = row_remarks.looked_at("prices", "product", "channel")
+    to_look_at = row_remarks.to_look_at("doubt", seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
-    remarks = row_remarks.remarks(*_WRONG, looks=("remark",))
+    remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=("doubt",))
 
 
 PRICES = Table(

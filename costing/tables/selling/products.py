@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, choose, is_missing, sum_where
+from costing.engine.operations import NOTHING, both, choose, either, is_missing, sum_where
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
@@ -52,7 +52,13 @@ def _keys(row: ProductRow, _: Book) -> Tests:
     yield from row_remarks.zeros(row, "fill_grams")
 
 
-_DOUBTS = ("unusual_fill", "unusual_minutes", "unusual_waste")
+def _doubts(row: ProductRow, season: Book) -> Tests:
+    rules, label, fill = season.settings, row.on_label, row.fill_grams
+    yield either(fill > label * rules.overfill, fill < label * rules.underfill), "Fill unlike label"
+    yield both(row.product != "", row.minutes == 0, season.beside.without_minutes == 1), "No minutes, unlike others"
+
+
+_DOUBTS = ("doubt", "unusual_fill", "unusual_minutes", "unusual_waste")
 _WRONG = ("wrong_cells", "wrong_empty", "wrong_names", "wrong_key")
 
 
@@ -166,6 +172,7 @@ class ProductRow(Product, Rules):
     unusual_fill = says_unusual("products", "fill_grams", "fill")
     unusual_minutes = says_unusual("products", "minutes", "minutes")
     unusual_waste = says_unusual("products", "waste_percent", "waste")
+    doubt = row_remarks.says("Look at its fill and minutes", "A fill unlike its label, and minutes left out.", _doubts)
     looked_at = row_remarks.looked_at("products", "product")
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)

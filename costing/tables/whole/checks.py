@@ -5,7 +5,18 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Figures, worked
-from costing.engine.operations import both, choose, count_where, counted, counted_rows, left_blank, size_of, total
+from costing.engine.operations import (
+    both,
+    choose,
+    count_larger,
+    count_where,
+    counted,
+    counted_rows,
+    highest_of,
+    left_blank,
+    size_of,
+    total,
+)
 from costing.engine.table import FigureList, Sheet
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, OLD_PRICE
 from costing.tables.buying.stock import SLOW, UNCOVERED
@@ -254,9 +265,22 @@ class Looks(Figures):
         """1 where an item came into a formula or tub that In a tub does not list yet: the next export makes it whole."""
         return choose(season.cash.followed == WHOLE, 0, 1)
 
+    @worked("Tax that is not got back", decimals=0)
+    def tax_kept(self, season: Book) -> float:
+        """1 where sales are taxed and most receipts have their tax, and Settings says that it is not got back."""
+        mine = season.purchases
+        taxed = count_larger(mine.tax_counted, 0) * 2 > count_larger(mine.paid, 0)
+        sold = highest_of(season.channels.sales_tax_percent) > 0
+        return choose(both(season.settings.reclaims_tax == "no", sold, taxed), 1, 0)
+
+    @worked("Power at nothing", decimals=0)
+    def free_power(self, season: Book) -> float:
+        """1 where steps draw power and a kilowatt-hour costs nothing."""
+        return choose(both(season.settings.power_price == 0, highest_of(season.making.watts) > 0), 1, 0)
+
     @worked("Purchases that look like a slip", decimals=0)
     def purchases(self, season: Book) -> float:
-        """Rows after the day priced on, unlike the item's other prices, or twice the same."""
+        """Rows on Purchases whose Remarks say what looks odd: days, prices, taxes, totals, the same row twice."""
         return count_where(season.purchases.to_look_at, 1)
 
     @worked("Items that look like a slip", decimals=0)
@@ -266,10 +290,10 @@ class Looks(Figures):
 
     @worked("Figures that small makers do not write", decimals=0)
     def unusual(self, season: Book) -> float:
-        """Rows on Formulas, Tubs, Products and Channels with a figure outside the ranges that Settings lists."""
-        tables = (season.making, season.products, season.channels, season.tubs)
-        made, sold, where, tubs = (count_where(mine.to_look_at, 1) for mine in tables)
-        return made + sold + where + tubs
+        """Rows on Formulas, Tubs, Products, Channels, Prices and Overheads with a figure that looks odd."""
+        tables = (season.making, season.products, season.channels, season.tubs, season.prices, season.overheads)
+        made, sold, where, tubs, prices, overheads = (count_where(mine.to_look_at, 1) for mine in tables)
+        return made + sold + where + tubs + prices + overheads
 
     @worked("Of these, about safety and law", decimals=0)
     def safety(self, season: Book) -> float:
@@ -278,13 +302,18 @@ class Looks(Figures):
         lye, keeping = mine.lye_near + mine.lye_untold, mine.unpreserved + mine.little_kept + mine.syrupy
         return mine.shares + keeping + lye + mine.over_labelled + mine.fills
 
+    @worked("Of these, what looks like a slip", decimals=0)
+    def slips(self, season: Book) -> float:
+        """Rows and settings that look like a slip, right as they may be."""
+        mine = season.looks
+        return mine.purchases + mine.unused + mine.unusual + mine.tax_kept + mine.free_power
+
     @worked("To look at", decimals=0)
     def looks(self, season: Book) -> float:
         """All of these together, each counted once, the money aside."""
         mine = season.looks
         prices = mine.free_work + mine.odd_prices + mine.old_prices + mine.under_floor + mine.under_target + mine.dearer
-        slips = mine.purchases + mine.unused + mine.unusual
-        return mine.safety + prices + slips + mine.ruined + mine.not_followed + mine.stock_remarks
+        return mine.safety + prices + mine.slips + mine.ruined + mine.not_followed + mine.stock_remarks
 
 
 LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))
