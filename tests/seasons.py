@@ -107,7 +107,8 @@ class _Maker:
         tables["channels"] = self._channels()
         tables["prices"] = self._prices(tables["products"], tables["channels"])
         tables["overheads"] = self._overheads()
-        return tables | self._weighings(tables["products"]) | self._batches(tables["lines"])
+        tables |= self._weighings(tables["products"]) | self._batches(tables["lines"])
+        return tables | self._waiting(tables)
 
     # -- chance --
 
@@ -423,6 +424,21 @@ class _Maker:
             return {"grams": f"{grams:.1f}"}
         after = self.random.uniform(0, 300)
         return {"before_grams": f"{after + grams:.1f}", "after_grams": f"{after:.1f}"}
+
+    # -- what is made already, and how long it takes --
+
+    def _waiting(self, tables: Tables) -> Tables:
+        """Return the season with a day to be ready by, steps that wait, and what is made already; each but for a few."""
+        ready_by = (self.priced_on + timedelta(days=self.random.randrange(90))).isoformat()
+        steps = [step | ({"days": self._pick(("0.5", "1", "28"))} if self._chance(0.4) else {}) for step in tables["steps"]]
+        outputs = [f"{row['formula']}/{row['output']}" for row in tables["outputs"]]
+        made = [row["formula"] for row in tables["formulas"]] + outputs + [row["product"] for row in tables["products"]]
+        there = self.random.sample(made, self.random.randint(0, 5))
+        return {
+            "season": tables["season"] | ({"ready_by": ready_by} if self._chance(0.7) else {}),
+            "steps": steps,
+            "made": [{"what": what, "on_hand": self._between(0, 900, 0)} for what in there],
+        }
 
 
 def sample_tables() -> Tables:

@@ -19,6 +19,7 @@ WORDS = {
     "keeping_sort": "bar soft-soap lye-solution holds-soap other",
     "making_row": "formula line step yield output",
     "making_valued": "weight sales set nothing",
+    "plan_row": "output yield line",
     "overheads_shared_by": "units grams minutes",
     "cost_basis": "latest average dearest quote",
     "reclaims_tax": "yes no",

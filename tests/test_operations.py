@@ -210,7 +210,11 @@ class Drawing:
         one = self.number(depth)
         digits = self._one_of(Figure(DIGITS), Figure(FINE), 0, 1, 3)
         fine = op.round_half(one, Figure(FINE))
-        return self._one_of(op.round_half, op.round_half, lambda _, to: op.round_up(fine, to), self._rounded_up)(one, digits)
+        ways = (op.round_half, op.round_half, lambda _, to: op.round_up(fine, to), self._rounded_up, self._rounded_down)
+        return self._one_of(*ways)(one, digits)
+
+    def _rounded_down(self, _: Any, digits: Any) -> Any:
+        return op.round_down(Here(self._one_of(AMOUNT, GAP, PRICE)), digits)
 
     def _rounded_up(self, _: Any, digits: Any) -> Any:
         return op.round_up(Here(self._one_of(AMOUNT, GAP, PRICE)), digits)

@@ -10,7 +10,7 @@ import math
 import operator
 import re
 from collections.abc import Callable
-from decimal import ROUND_HALF_UP, ROUND_UP, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, ROUND_UP, Decimal
 from typing import Any, cast
 
 from costing.engine.expressions import Node, Operation, teach_arithmetic
@@ -461,6 +461,19 @@ round_up: Combining = Operation(
 )
 
 
+def _round_down(number: float, digits: float) -> float:
+    return float(_fifteen_digits(number).quantize(Decimal(1).scaleb(-int(digits)), ROUND_DOWN))
+
+
+round_down: Combining = Operation(
+    "ROUNDDOWN",
+    _round_down,
+    lambda value, _: value,
+    lambda value, digits: f"{value} rounded down to {digits} decimals",
+    CALL,
+)
+
+
 def ratio(over: float, under: float, otherwise: float = 0) -> float:
     """Return ``over ÷ under``, or what stands in for it where there is nothing to divide by."""
     if isinstance(over, Node) or isinstance(under, Node):
@@ -548,6 +561,7 @@ __all__ = [
     "ratio_if",
     "read_as",
     "root",
+    "round_down",
     "round_half",
     "round_up",
     "size_of",

@@ -315,6 +315,16 @@ def _batches(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, batch", f'"{row.batch}" has no lines', "write in batch_lines what went into it")
 
 
+def _made(known: Known) -> Iterator[Fault]:
+    products = {row.product for row in known.records.products}
+    for row, place in known.records.made.placed():
+        if row.what in known.made and row.what in products:
+            do = "call the product otherwise, so that grams and pieces can be told apart"
+            yield Fault(f"{place}, what", f'"{row.what}" is a formula and a product', do)
+        elif row.what not in known.made | products:
+            yield _unknown(f"{place}, what", row.what, known.made | products, "formula, output or product")
+
+
 def _batch_lines(known: Known) -> Iterator[Fault]:
     formulas = {row.batch: row.formula for row in known.records.batches}
     steps: dict[str, set[str]] = defaultdict(set)
@@ -348,5 +358,6 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_overheads, {"prices"}),
     (_weighings, {"products"}),
     (_batches, {"formulas", "batch_lines"}),
+    (_made, {"formulas", "outputs", "products"}),
     (_batch_lines, {BOUGHT, "items", "formulas", "outputs", "steps", "lines", "batches"}),
 )

@@ -26,7 +26,13 @@ class Names:
 
     def spelling(self, column: str, name: str) -> str:
         """Return how a name of some column was spelled first; a formula and its output each on its own."""
-        kind = _NAMES_A.get(column, column)
+        kind = self._kind(column, name)
         first, joined, output = name.partition("/")
         spelled = self._first.setdefault((kind, sign(first)), first)
         return f"{spelled}/{self._first.setdefault(('output', sign(output)), output)}" if joined else spelled
+
+    def _kind(self, column: str, name: str) -> str:
+        """Return what a column of names names; what was made may be an item or a product, whichever was met before."""
+        if column == "what":
+            return "product" if ("product", sign(name)) in self._first else "item"
+        return _NAMES_A.get(column, column)

@@ -8,6 +8,7 @@ from costing.fields.types import Record
 from costing.tables.buying.items import Item
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipes import Formula, Line, Output, Step
+from costing.tables.planning.made import Made
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.scales.batches import Batch
 from costing.tables.scales.weighings import Weighing
@@ -49,6 +50,7 @@ RECORD_TABLES = (
     RecordTable("weighings", Weighing, (), "Filled tubs put on the scales, one row for each."),
     RecordTable("batches", Batch, ("batch",), "Batches that were made: what came out, and how long it took."),
     RecordTable("batch_lines", BatchLine, (), "What really went into each batch."),
+    RecordTable("made", Made, ("what",), "What was made and is not yet used or sold: the plan uses it first."),
     RecordTable("seen", Seen, ("where",), "Doubts that you have looked at and found right; they are not told again."),
 )
 

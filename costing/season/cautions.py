@@ -11,6 +11,7 @@ from costing.season.doubts.told import doubts_of
 from costing.season.keeping_safety import grain_cautions, keeping_cautions
 from costing.season.limits import share_cautions
 from costing.season.lye_safety import lye_cautions
+from costing.season.plan_cautions import plan_cautions
 from costing.season.purchase_faults import late_deliveries
 from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
 from costing.tables.scales.batches import BATCHES, GAINED, RUINED
@@ -44,6 +45,7 @@ def cautions_of(season: Season) -> Iterator[Caution]:
     yield from keeping_cautions(season)
     yield from grain_cautions(season)
     yield from lye_cautions(season)
+    yield from plan_cautions(season)
     yield from _weighed(season)
     yield from _made(season)
 

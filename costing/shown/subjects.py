@@ -9,9 +9,11 @@ from typing import Any, Protocol
 from costing.errors import Refusal, did_you_mean
 from costing.season.costed import Season
 from costing.shown import (
+    buying_report,
     keeping_report,
     keyed_figures,
     lye_report,
+    making_report,
     report,
     scales_report,
     selling_report,
@@ -74,6 +76,8 @@ SUBJECTS = (
     Subject("alternatives", "own against bought base", (_Of(("alternatives",), report.alternatives),)),
     Subject("formulas", "what a gram of each formula costs", (_Of(("formulas", "outputs"), report.formulas),)),
     Subject("items", "what a gram or piece counts at, and since when", (_Of(("items",), report.items),)),
+    Subject("making", "what to make for the plan, when, and what is left over", (making_report,)),
+    Subject("buying", "what to buy for it, and the money that takes", (buying_report,)),
     Subject("stock", "what lies in stock, and what it is worth", (stock_report,)),
     Subject("scales", "weighed tubs, and batches against their formulas", (scales_report,)),
     Subject("lye", "lye against what the oils take up", (lye_report,)),

@@ -18,10 +18,14 @@ from costing.tables.deciding.keeping import KEEPING
 from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
-from costing.tables.deciding.shopping_list import BUYING, CASH
 from costing.tables.deciding.tub_contents import IN_TUBS
 from costing.tables.making.lye_balance import LYE, TAKING
 from costing.tables.making.moving_cards import MAKING
+from costing.tables.planning.made import MADE
+from costing.tables.planning.make_list import TO_FILL, TURNS
+from costing.tables.planning.packs import PACKS
+from costing.tables.planning.plan import PLAN
+from costing.tables.planning.shopping_list import BUYING, CASH, ORDERS
 from costing.tables.scales.batch_lines import BATCH_LINES
 from costing.tables.scales.batches import BATCHES
 from costing.tables.scales.fills import FILLS
@@ -80,7 +84,12 @@ class Book:
     shock = named(SHOCK)
     shocked = whole(SHOCKED)
     cash = named(CASH)
+    turns = whole(TURNS)
+    filling = whole(TO_FILL)
+    orders = whole(ORDERS)
     buying = whole(BUYING)
+    plan = whole(PLAN)
+    packs = whole(PACKS)
     in_tubs = whole(IN_TUBS)
     contents = whole(CONTENTS)
     shared_limits = whole(SHARED_LIMITS)
@@ -90,6 +99,7 @@ class Book:
     fills = whole(FILLS)
     batches = whole(BATCHES)
     batch_lines = whole(BATCH_LINES)
+    made = whole(MADE)
     seen = whole(SEEN)
     checks = named(CHECKS)
     looks = named(LOOKS)

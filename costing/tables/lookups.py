@@ -49,3 +49,8 @@ def text_of_product(product: str, season: Book, values: Cells[str]) -> str:
 def text_of_item(item: str, season: Book, values: Cells[str]) -> str:
     """Return an item's text out of a column of Items, nothing where it is not there."""
     return look_up(values, season.items.item, item)
+
+
+def of_made(what: str, season: Book) -> float:
+    """Return what is on hand of something made: grams, or pieces of a product."""
+    return sum_where(season.made.on_hand, season.made.what, what)

@@ -55,7 +55,7 @@ MOST_DISCOUNT, DOZENS, HIGHEST_TAX = 0.6, 99, 40  # of its goods; packs; percent
 PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
-FURTHER_SETTINGS = {"began_on", "slow_days", "main_channel", "unit_price_decimals"}  # of the sheets beyond the price
+FURTHER_SETTINGS = {"began_on", "ready_by", "slow_days", "main_channel", "unit_price_decimals"}  # beyond the price
 
 
 class Settings(Record):
@@ -67,6 +67,12 @@ class Settings(Record):
     began_on: DayWritten = given(
         "Began on",
         "The season's first day: weighings and batches before it are an earlier season's. Blank counts them all.",
+        DayField(),
+        default=None,
+    )
+    ready_by: DayWritten = given(
+        "Ready by",
+        "The day on which what is planned is to be ready to sell; blank for the day priced on.",
         DayField(),
         default=None,
     )
@@ -276,6 +282,11 @@ class SettingsFigures(Settings, Figures):
         "Grains that go",
         0.5,
         "Where the water could dissolve more than this part of them, you are told. Common practice, no source. Fixed.",
+    )
+    much_left = fixed(
+        "Much left over",
+        0.2,
+        "More than this part of an output left over because another output asks for so many batches is told. Fixed.",
     )
     short_one_in = fixed("One in how many may be short", 40, "Directive 76/211/EEC, as UK guidance reads it. Fixed.")
     short_spreads = fixed(

@@ -10,6 +10,7 @@ from costing.fields.types import Record
 from costing.tables.buying.items import Item
 from costing.tables.buying.purchases import Purchase
 from costing.tables.making.recipes import Formula, Line, Output, Step
+from costing.tables.planning.made import Made
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.scales.batches import Batch
 from costing.tables.scales.weighings import Weighing
@@ -76,6 +77,7 @@ class SeasonRecords:
     weighings: Rows[Weighing] = field(default_factory=Rows)
     batches: Rows[Batch] = field(default_factory=Rows)
     batch_lines: Rows[BatchLine] = field(default_factory=Rows)
+    made: Rows[Made] = field(default_factory=Rows)
     seen: Rows[Seen] = field(default_factory=Rows)
     origin: Origin | None = field(default=None, compare=False)  # of records that were read from an exported workbook
 

@@ -18,6 +18,8 @@ KEYS = {
     "alternatives": {"alternatives"},
     "formulas": {"formulas", "outputs"},
     "items": {"items"},
+    "making": {"making", "left_over", "tubs_to_make", "ready_by", "made_stock"},
+    "buying": {"buying", "orders", "cash_needed"},
     "stock": {"stock"},
     "scales": {"scales"},
     "lye": {"lye"},

@@ -117,9 +117,9 @@ def test_all_tables_and_figures_are_looked_at() -> None:
     """These laws see every table of the book, the first sheet's too, and every list of figures."""
     sheets = Counter(part.sheet for part in _worked())
     assert set(sheets) == {
-        "At a glance", "Contents", "Keeping", "In a tub", "Price shock", "What moves it", "What to buy", "Since last season",
+        "At a glance", "Contents", "Keeping", "In a tub", "Price shock", "What moves it", "Since last season",
         "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
-        "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines",
+        "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines", "Make and buy", "From plan to pot", "Made",
         "Lye", "Stock", "Price ladder", "Break-even", "Shelf cards", "Seen", "Settings",
     }  # fmt: skip
     assert sum(sheets.values()) > 150

@@ -21,8 +21,8 @@ from openpyxl.worksheet.cell_range import CellRange
 # What every spreadsheet program of the last fifteen years works out alike.
 FUNCTIONS = {
     "ABS", "AND", "CHOOSE", "CONCATENATE", "COUNT", "COUNTA", "COUNTIFS", "DAY", "FIND", "IF", "INDEX", "ISBLANK", "ISERROR",
-    "ISNUMBER", "LARGE", "LEFT", "LOWER", "MATCH", "MAX", "MIN", "MONTH", "OR", "POWER", "RIGHT", "ROUND", "ROUNDUP", "SQRT",
-    "SUBSTITUTE", "SUM", "SUMIFS", "SUMPRODUCT", "TRIM", "YEAR",
+    "ISNUMBER", "LARGE", "LEFT", "LOWER", "MATCH", "MAX", "MIN", "MONTH", "OR", "POWER", "RIGHT", "ROUND", "ROUNDDOWN",
+    "ROUNDUP", "SQRT", "SUBSTITUTE", "SUM", "SUMIFS", "SUMPRODUCT", "TRIM", "YEAR",
     "_xlfn.ISFORMULA",  # of 2013, and so with this sign before it in the file
 }  # fmt: skip
 NUMBERS = {0, 1, 2, 12, 24, 60, 100, 1000}  # that never change: what changes has a cell of its own

@@ -17,6 +17,7 @@ FREE_ROWS = 2
 RECEIPT = {"bought_on": "2026-07-01", "supplier": "Mill", "invoice": "7"}
 TABLES: dict[str, Any] = {
     "season": {"name": "Small", "currency": "EUR", "priced_on": "2026-07-31", "hourly_rate": 12, "power_price": 0.3,
+               "ready_by": "2026-08-20",
                "main_channel": "stall"},
     "purchases": [
         RECEIPT | {"item": "olive oil", "packs": 2, "size": 5, "unit": "kg", "paid": 80, "tax": 10},
@@ -33,7 +34,8 @@ TABLES: dict[str, Any] = {
     "items": [{"item": "plum drops", "density": 1, "kind": "humectant"}],
     "formulas": [{"formula": "mash", "batch_grams": 1000}, {"formula": "scrub"}],
     "steps": [
-        {"formula": "mash", "step": "melt", "minutes": 20, "watts": 900, "hours": 0.5, "loss_percent": 4},
+        {"formula": "mash", "step": "melt", "minutes": 20, "watts": 900, "hours": 0.5, "loss_percent": 4,
+         "days": 10},
         {"formula": "mash", "step": "whip", "minutes": 10},
         {"formula": "scrub", "step": "fold", "minutes": 5},
     ],
@@ -66,6 +68,10 @@ TABLES: dict[str, Any] = {
     "weighings": [
         {"product": "scrub 100", "weighed_on": "2026-07-20", "gross_grams": 165, "tare_grams": 60},
         {"product": "scrub 100", "weighed_on": "2026-07-20", "gross_grams": 162, "tare_grams": 60},
+    ],
+    "made": [
+        {"what": "mash/cream", "on_hand": 700, "made_on": "2026-07-14"}, {"what": "mash", "on_hand": 90},
+        {"what": "cream 50", "on_hand": 4},
     ],
     "batches": [{"batch": "B1", "formula": "scrub", "made_on": "2026-07-15", "grams_out": 980, "minutes": 6}],
     "batch_lines": [

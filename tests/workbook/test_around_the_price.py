@@ -108,7 +108,7 @@ def test_the_edits_show_where_they_should(books: tuple[Recalculated, Path], samp
     before, after = Book(openpyxl.load_workbook(sample_book, data_only=True)), Book(books[0].book)
     for sheet, heading, keys in (
         ("What moves it", "Moved up", ("What moves",)), ("Price shock", "Costs more", ("Product", "Channel")),
-        ("What to buy", "Packs to buy", ("Item",)), ("Stock", "First in, first out", ("Item",)),
+        ("Make and buy", "Packs to buy", ("Item",)), ("Stock", "First in, first out", ("Item",)),
         ("Price ladder", "Part of the main channel's", ("Product", "Channel")), ("Break-even", "Break-even", ("Product",)),
         ("Shelf cards", "Price", ("Product", "Channel")), ("In a tub", "In one", ("Product", "Item")),
         ("Fill", "Given away in the season", ("Product",)), ("Batches", "Yield", ("Batch",)),

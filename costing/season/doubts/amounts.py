@@ -15,7 +15,7 @@ from costing.season.doubts.price_level import Paid, PriceLevel
 from costing.season.robust import Crowd, usual
 from costing.tables.buying.items import ITEMS, ingredient_of
 from costing.tables.buying.purchases import PURCHASES
-from costing.tables.deciding.shopping_list import BUYING
+from costing.tables.planning.shopping_list import BUYING
 from costing.tables.settings import DOZENS, QUOTED
 
 if TYPE_CHECKING:

@@ -22,6 +22,7 @@ from costing.engine.operations import (
     largest_until,
     largest_where,
     or_one,
+    pick,
     position_of,
     power,
     ratio,
@@ -50,6 +51,7 @@ if TYPE_CHECKING:
     from costing.tables.book import Book
 
 DELIVERY, DISCOUNT = "delivery", "discount"
+NOT_SAID = "no supplier written"
 
 
 class UnitField(TextField):
@@ -441,6 +443,36 @@ class PurchaseRow(Purchase, Rules):
             self.times_off, self.others, self.near,
             never_under=rules.near_price, always_over=rules.far_price, scattering=rules.scattering,
         )  # fmt: skip
+
+    @worked("Bought from", "text")
+    def bought_from(self, _: Book) -> str:
+        """The supplier, for the shopping list."""
+        return pick(1 + choose(self.item == "", 0, 1) + choose(self.supplier == "", 0, 1), NOTHING, NOT_SAID, self.supplier)
+
+    @worked("Tax got back, in money", "money")
+    def tax_back(self, season: Book) -> float:
+        """The tax on this row that is got back later, if it was paid by the day priced on."""
+        paid = self.tax_counted * self.reclaimed * self.rate_counted
+        return choose(self.bought_on <= season.settings.priced_on, paid, 0)
+
+    @worked("Pack, or carton", "each", decimals=0)
+    def pack(self, _: Book) -> float:
+        """What one pack held; where pieces were written one by one, all that were bought."""
+        one = ratio(self.amount, self.packs_counted)
+        return choose(both(self.by_piece == 1, one == ONE_EACH), self.amount, one)
+
+    @worked("Got for money", "each/money", decimals=3)
+    def for_money(self, season: Book) -> float:
+        """Grams or pieces for one of money, if it was bought on the newest day of its item."""
+        newest = sum_where(season.packs.bought_on, season.packs.item, self.item)
+        bought_then = both(self.priced_day > 0, self.priced_day == newest)
+        return choose(bought_then, ratio(self.amount, self.landed), 0)
+
+    @worked("Pack of", "text")
+    def pack_of(self, season: Book) -> str:
+        """Its item, if this is the cheapest purchase of that day: the shopping list counts in its packs."""
+        most = sum_where(season.packs.cheapest, season.packs.item, self.item)
+        return choose(both(self.for_money > 0, self.for_money >= most), self.item, NOTHING)
 
     @worked("Alike", decimals=0)
     def alike(self, season: Book) -> float:

@@ -143,6 +143,17 @@ class SharesRow(ContentRow):
         """All that a batch of what is made yields, its outputs together."""
         return choose(self.row == "made", of_keeping(self.formula, season, season.keeping.left), 0)
 
+    @worked("Weighed in by the line", "gram", decimals=2)
+    def weighed(self, _: Book) -> float:
+        """Grams of the item that were weighed in for what the line brings, what was lost on the way among them."""
+        return self.put_in * _of_the_line(self, self.above.weighed_per_gram)
+
+    @worked("Weighed in per gram", decimals=5)
+    def weighed_per_gram(self, _: Book) -> float:
+        """Grams of the item weighed in for a gram of what is made, whatever of their cost its outputs bear."""
+        batch = sum_where(self.through.weighed, self.through.formula, self.formula, self.through.item, self.item)
+        return ratio(batch, self.all_left)
+
     @worked("Share of what is made", shape="percent", decimals=2)
     def made_share(self, _: Book) -> float:
         """The item's share of what is left, when all that is lost is taken for steam; all of it at most."""

@@ -23,7 +23,7 @@ from costing.fields.types import ChoiceField, Key, NumberField, PercentField, Re
 from costing.fields.views import Cells, Number, Words
 from costing.tables import equations
 from costing.tables.deciding.dials import HEADINGS
-from costing.tables.deciding.shopping_list import buying_rows
+from costing.tables.deciding.tub_contents import items_in_tubs
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -349,9 +349,7 @@ class DriverRow(Driver, Rules):
 
 def driver_rows(source: Source) -> list[Driver]:
     """Return all that can move the cost of a tub."""
-    prices = [
-        Driver.model_construct(driver=f"price of {row.item}", kind="item", item=row.item) for row in source.of(buying_rows)
-    ]
+    prices = [Driver.model_construct(driver=f"price of {item}", kind="item", item=item) for item in source.of(items_in_tubs)]
     return prices + [Driver.model_construct(driver=kind, kind=kind, item="") for kind in KINDS if kind != "item"]
 
 

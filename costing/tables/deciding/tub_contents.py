@@ -57,9 +57,14 @@ class InTubRow(InTub, Rules):
         """What filling one takes."""
         return value_at(season.products.used, self.product_row)
 
-    @worked("In one", "gram", decimals=3)
+    @worked("Weighed in for one", "gram", decimals=3)
+    def weighed(self, season: Book) -> float:
+        """Grams of the item that are weighed in to make one, with what is lost on the way; they need not match its cost."""
+        return self.used * value_at(season.contents.weighed_per_gram, self.content_row)
+
+    @worked("Grams that it bears", "gram", decimals=3)
     def grams(self, season: Book) -> float:
-        """Grams of the item that one takes."""
+        """Grams of the item whose cost one bears: none in trimmings valued at nothing, whose cost others bear."""
         return self.used * value_at(season.contents.per_gram, self.content_row)
 
     @worked("Pieces in one", "piece", decimals=0)
@@ -77,9 +82,9 @@ class InTubRow(InTub, Rules):
         """What a piece of the item counts at."""
         return value_at(season.items.per_piece, self.item_row)
 
-    @worked("Cost in one", "money", decimals=4)
+    @worked("Cost borne by one", "money", decimals=4)
     def cost(self, _: Book) -> float:
-        """What that costs."""
+        """What one bears of the item's cost, as outputs share it: more or less than what is weighed in for it."""
         return self.grams * self.gram_price + self.pieces * self.piece_price
 
     @worked("Moves with its price", "money", decimals=4)
@@ -92,21 +97,6 @@ class InTubRow(InTub, Rules):
     def share(self, season: Book) -> float:
         """Its part of everything that one costs."""
         return ratio(self.cost, value_at(season.products.total, self.product_row))
-
-    @worked("Planned", decimals=0)
-    def planned(self, season: Book) -> float:
-        """How many are planned."""
-        return value_at(season.products.planned, self.product_row)
-
-    @worked("For the plan", "gram", decimals=0)
-    def plan_grams(self, _: Book) -> float:
-        """Grams that the plan takes."""
-        return self.planned * self.grams
-
-    @worked("Pieces for the plan", "piece", decimals=0)
-    def plan_pieces(self, _: Book) -> float:
-        """Pieces that the plan takes."""
-        return self.planned * self.pieces
 
 
 def in_tub_rows(source: Source) -> list[InTub]:
@@ -125,14 +115,20 @@ def in_tub_rows(source: Source) -> list[InTub]:
     ]
 
 
+def items_in_tubs(source: Source) -> list[str]:
+    """Return every bought item that any product takes."""
+    return list(dict.fromkeys(row.item for row in source.of(in_tub_rows)))
+
+
 IN_TUBS = Table(
     "in_tubs",
     "In a tub",
     "What is in a tub",
-    "Grams and pieces of every bought item in one of each product, losses included, and what they cost.",
+    "What is weighed in of every bought item for one of each product, losses included, and what of its cost one bears. "
+    "The two need not match: trimmings valued at nothing hold oil that the bars pay for.",
     InTubRow,
     spare=0,
     fixed=True,
     rows=in_tub_rows,
-    results=("grams", "pieces", "cost", "share", "plan_grams", "plan_pieces"),
+    results=("weighed", "pieces", "cost", "share"),
 )

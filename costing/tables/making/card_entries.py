@@ -8,7 +8,7 @@ from typing import Any
 
 from costing.fields.types import ChoiceField, Key, Name, NumberField, PercentField, Record, Text, given
 from costing.fields.views import OptionalNumber, Words
-from costing.tables.making.recipes import OPTIONAL_GRAMS, PRICE_PER_KG, VALUED, Formula, Line, Step
+from costing.tables.making.recipes import OPTIONAL_GRAMS, PRICE_PER_KG, VALUED, WAIT, Formula, Line, Step
 from costing.tables.order_of_making import formulas_used, making_order
 from costing.tables.sources import Source
 
@@ -38,6 +38,7 @@ class CardEntry(Record):
     minutes: OptionalNumber = given("Minutes", "Hands-on minutes of a step.", NumberField("minute", least=0), default=None)
     watts: OptionalNumber = given("Watts", "Power drawn in a step.", NumberField("watt", least=0), default=None)
     hours: OptionalNumber = given("Hours", "How long it is drawn.", NumberField("hour", least=0), default=None)
+    days: OptionalNumber = given("Days", "Days of waiting after a step: setting, curing.", WAIT, default=None)
     valued: Words = given("Valued", "How an output is valued.", ChoiceField((*VALUED, "")), default="")
     price_per_kg: OptionalNumber = given(
         "Worth per kg", "What an output is worth, for sales and set.", PRICE_PER_KG, default=None
@@ -83,7 +84,7 @@ def taken_by_cards(source: Source) -> dict[str, list[str]]:
 
 _BLANK = {
     "step": "", "what": "", "percent": None, "grams": None, "minutes": None, "watts": None,
-    "hours": None, "valued": "", "price_per_kg": None, "note": "",
+    "hours": None, "days": None, "valued": "", "price_per_kg": None, "note": "",
 }  # fmt: skip
 
 
@@ -106,4 +107,5 @@ def _steps_with_lines(formula: str, steps: list[Step], lines: list[Line]) -> Ite
         yield _row(
             formula, "step",
             step=step.step, percent=step.loss_percent, minutes=step.minutes, watts=step.watts, hours=step.hours,
+            days=step.days,
         )  # fmt: skip

@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING
 from costing.engine.declared import worked
 from costing.engine.operations import choose, either, ratio, sum_where, value_at
 from costing.fields.views import Cells
-from costing.tables.making.recipe_cards import CardRow
+from costing.tables.making.planned_cards import PlannedCardRow
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
 
-class LyeCardRow(CardRow):
+class LyeCardRow(PlannedCardRow):
     """Lye, and what takes it up, in a line and in what is made."""
 
     @worked("All put in", "gram", decimals=1)
@@ -66,7 +66,7 @@ class LyeCardRow(CardRow):
         return _share(self, self.through.unknown_added)
 
 
-def _brought(row: CardRow, own: float, share_above: Cells[float]) -> float:
+def _brought(row: PlannedCardRow, own: float, share_above: Cells[float]) -> float:
     return row.added * (own + value_at(share_above, row.made_row))
 
 

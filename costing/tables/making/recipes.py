@@ -12,6 +12,7 @@ from costing.fields.views import Number, OptionalNumber, Words
 VALUED = ("weight", "sales", "set", "nothing")
 WATTS = NumberField("watt", least=0)
 HOURS = NumberField("hour", least=0)
+WAIT = NumberField("day", least=0)
 PRICE_PER_KG = NumberField("money/kilogram", least=0)
 OPTIONAL_GRAMS = NumberField("gram", above=0)
 
@@ -41,6 +42,7 @@ class Step(Record):
         PercentField(most=99),
         default=Decimal(0),
     )
+    days: Number = given("Days", "Waiting after it: setting, curing.", WAIT, default=Decimal(0))
 
 
 class Line(Record):

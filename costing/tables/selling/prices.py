@@ -150,10 +150,15 @@ class PriceRow(Price, Rules):
         """What the channel takes of one sale."""
         return choose(self.product == "", 0, equations.selling_fees(self.net, self.tax, self.fee, self.fee_each))
 
+    @worked("Brings", "money")
+    def brings(self, _: Book) -> float:
+        """What one sale brings in: the price without tax, less fees and parcel."""
+        return self.net - self.fees - self.parcel
+
     @worked("Profit", "money")
     def profit(self, _: Book) -> float:
         """What is left of one sale after fees, parcel and cost."""
-        return self.net - self.fees - self.parcel - self.cost
+        return self.brings - self.cost
 
     @worked("Margin", shape="percent")
     def margin(self, _: Book) -> float:

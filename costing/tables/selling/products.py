@@ -6,12 +6,23 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, either, is_missing, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    both,
+    choose,
+    either,
+    is_missing,
+    larger,
+    round_half,
+    round_up,
+    sum_where,
+)
 from costing.engine.operations import total as sum_of
 from costing.engine.table import Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations, row_remarks
+from costing.tables.lookups import of_made
 from costing.tables.row_remarks import Tests
 from costing.tables.usual_values import says_unusual
 
@@ -110,6 +121,22 @@ class ProductRow(Product, Rules):
         """How many are planned for the season, over all channels."""
         return sum_where(season.prices.planned, season.prices.product, self.product)
 
+    @worked("Made already", decimals=0)
+    def on_hand(self, season: Book) -> float:
+        """How many are there already, by Made."""
+        return of_made(self.product, season)
+
+    @worked("To make", decimals=0)
+    def to_make(self, season: Book) -> float:
+        """How many are still to be filled for the plan, whole ones."""
+        short = larger(self.planned - self.on_hand, 0)
+        return round_up(round_half(short, season.settings.fine_decimals), 0)
+
+    @worked("Filling for these", "gram", decimals=0)
+    def to_fill(self, _: Book) -> float:
+        """What filling these takes, with what is lost while filling."""
+        return self.to_make * self.used
+
     @worked("Planned fill", "gram", decimals=0)
     def planned_grams(self, _: Book) -> float:
         """Their fill together."""
@@ -138,10 +165,15 @@ class ProductRow(Product, Rules):
         per_gram, per_minute = sum_of(mine.per_gram), sum_of(mine.per_minute)
         return equations.overhead_of_one(each, per_gram, self.fill_grams, per_minute, self.hands_on)
 
+    @worked("Cost to make one", "money")
+    def made_cost(self, _: Book) -> float:
+        """Materials, packaging, work and power, without overheads: what one that is on hand cost."""
+        return self.materials + self.packaging + self.work + self.power
+
     @worked("Cost of one", "money")
     def total(self, _: Book) -> float:
         """Everything that one costs before it is sold."""
-        return self.materials + self.packaging + self.work + self.power + self.overheads
+        return self.made_cost + self.overheads
 
     @worked("On the label", "gram", decimals=0)
     def on_label(self, _: Book) -> float:

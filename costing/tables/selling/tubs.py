@@ -57,6 +57,12 @@ class TubRow(Tub, Rules):
         """What the part adds to one tub; a blank count is one."""
         return or_one(self.count, self.part, ONE_PIECE) * self.per_piece
 
+    @worked("For the plan", "piece", decimals=0)
+    def for_plan(self, season: Book) -> float:
+        """How many of the part all tubs take that are still to be filled."""
+        tubs = sum_where(season.products.to_make, season.products.tub, self.tub)
+        return or_one(self.count, self.part, ONE_PIECE) * tubs
+
     name_flaws = row_remarks.name_flaws("tub")
     used_row = row_remarks.used_row(Tub)
     wrong_cells = row_remarks.wrong_cells(Tub)

@@ -23,10 +23,11 @@ from costing.tables.buying.stock import SLOW, UNCOVERED
 from costing.tables.deciding.contents import TOO_MUCH as TOO_MUCH_OF
 from costing.tables.deciding.contents import TOO_MUCH_TOGETHER
 from costing.tables.deciding.keeping import BAR_UNPRESERVED, IDLE, SYRUPY, UNPRESERVED, WEAK
-from costing.tables.deciding.shopping_list import WHOLE
 from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD
 from costing.tables.making.recipe_cards import OFF, UNPRICED
 from costing.tables.ones import ONE_MONEY
+from costing.tables.planning.plan import LEFT_OVER, TOO_LATE
+from costing.tables.planning.shopping_list import WHOLE
 from costing.tables.scales.batches import GAINED, RUINED
 from costing.tables.scales.fills import FILL_REMARKS
 from costing.tables.selling.channels import UNREACHABLE
@@ -278,6 +279,16 @@ class Looks(Figures):
         """1 where steps draw power and a kilowatt-hour costs nothing."""
         return choose(both(season.settings.power_price == 0, highest_of(season.making.watts) > 0), 1, 0)
 
+    @worked("Starts that are past", decimals=0)
+    def late_starts(self, season: Book) -> float:
+        """Formulas that should have begun before the day priced on, for all to be ready in time: see Make and buy."""
+        return count_where(season.plan.remark, TOO_LATE)
+
+    @worked("Much left over", decimals=0)
+    def left_over(self, season: Book) -> float:
+        """Outputs much of which is left over because another one asks for so many batches: see From plan to pot."""
+        return count_where(season.plan.remark, LEFT_OVER)
+
     @worked("Purchases that look like a slip", decimals=0)
     def purchases(self, season: Book) -> float:
         """Rows on Purchases whose Remarks say what looks odd: days, prices, taxes, totals, the same row twice."""
@@ -308,12 +319,18 @@ class Looks(Figures):
         mine = season.looks
         return mine.purchases + mine.unused + mine.unusual + mine.tax_kept + mine.free_power
 
+    @worked("Of these, about plan and stock", decimals=0)
+    def planning(self, season: Book) -> float:
+        """Starts, what is left over, what is not followed, and stock together."""
+        mine = season.looks
+        return mine.late_starts + mine.left_over + mine.not_followed + mine.stock_remarks
+
     @worked("To look at", decimals=0)
     def looks(self, season: Book) -> float:
         """All of these together, each counted once, the money aside."""
         mine = season.looks
         prices = mine.free_work + mine.odd_prices + mine.old_prices + mine.under_floor + mine.under_target + mine.dearer
-        return mine.safety + prices + mine.slips + mine.ruined + mine.not_followed + mine.stock_remarks
+        return mine.safety + prices + mine.slips + mine.planning + mine.ruined
 
 
 LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))

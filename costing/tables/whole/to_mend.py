@@ -109,6 +109,12 @@ class ToMend(Figures):
         mine = season.batch_lines
         return _wrong(mine, mine.batch, mine.batch)
 
+    @worked("Made", decimals=0)
+    def made(self, season: Book) -> float:
+        """Rows with something wrong on Made: Remarks there says what."""
+        mine = season.made
+        return _wrong(mine, mine.what, mine.what)
+
     @worked("Typed over on Prices", decimals=0)
     def prices_over(self, season: Book) -> float:
         """Worked cells on Prices behind the grey ones that hold no formula any more."""
@@ -153,7 +159,9 @@ class ToMend(Figures):
     def others(self, season: Book) -> float:
         """Those from Prices on."""
         mine = season.mend
-        sold = mine.prices + mine.alternatives + mine.overheads + mine.weighings + mine.batches + mine.batch_lines
+        sold = (
+            mine.prices + mine.alternatives + mine.overheads + mine.weighings + mine.batches + mine.batch_lines + mine.made
+        )
         return sold + mine.prices_over + mine.numbers + mine.amounts + mine.words + mine.main_channel
 
 

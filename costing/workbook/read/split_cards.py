@@ -19,6 +19,7 @@ _CARD_CELLS = {
             "minutes": "minutes",
             "watts": "watts",
             "hours": "hours",
+            "days": "days",
         },
     ),
     "output": (
