@@ -322,6 +322,7 @@ class Drawing:
         return self._one_of(
             lambda: op.join("from ", one, ", ", Here(TAG)),
             lambda: op.join(one, op.join(two, "/")),
+            lambda: op.sentence(one, " ", op.round_half(Here(AMOUNT), 0), ", ", Here(COUNT)),
             lambda: op.tidy(op.join("so ", one, "  ", Here(TAG), " ")),
             lambda: op.choose(self.test(depth - 1), one, two),
             lambda: op.join("so ", op.text_until(one, self._one_of("a", "l", two))),

@@ -46,6 +46,7 @@ from costing.engine.signatures import (
     Summing,
     SummingAfter,
     SummingWhere,
+    Telling,
     Testing,
     TestingBounds,
     TestingCell,
@@ -86,6 +87,13 @@ subtract = Operation("-", operator.sub, one_unit, _infix(" − "), SUM)
 multiply = Operation("*", operator.mul, times, _infix(" × "), PRODUCT)
 divide = Operation("/", operator.truediv, divided, _infix(" ÷ "), PRODUCT)
 join: Joining = Operation("&", lambda *texts: "".join(texts), lambda *_: TEXT, _infix(" followed by "), JOINING)
+sentence: Telling = Operation(
+    "CONCATENATE",
+    lambda *parts: "".join(part if isinstance(part, str) else f"{part + 0:.0f}" for part in parts),
+    lambda *_: TEXT,
+    _infix(" "),
+    CALL,
+)
 
 _equal = Operation("=", lambda a, b: _comparable(a) == _comparable(b), same_then(NUMBER), _infix(" is "), COMPARISON)
 _unequal = Operation("<>", lambda a, b: _comparable(a) != _comparable(b), same_then(NUMBER), _infix(" is not "), COMPARISON)

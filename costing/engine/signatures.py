@@ -18,6 +18,12 @@ class Joining(Protocol):
     def __call__(self, *texts: str) -> str: ...
 
 
+class Telling(Protocol):
+    """Texts and whole numbers to a text."""
+
+    def __call__(self, *parts: str | float) -> str: ...
+
+
 class Comparing(Protocol):
     """Two of a kind, or a figure and a blank text, to a test."""
 

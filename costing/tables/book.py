@@ -42,6 +42,7 @@ from costing.tables.selling.shelf_cards import SHELF
 from costing.tables.selling.tubs import TUBS
 from costing.tables.settings import SETTINGS
 from costing.tables.usual_values import USUAL_VALUES
+from costing.tables.whole.answers import ANSWERS
 from costing.tables.whole.beside import BESIDE
 from costing.tables.whole.checks import CHECKS, LOOKS
 from costing.tables.whole.seen import SEEN
@@ -55,6 +56,7 @@ __all__ = ["BOOK", "Book"]
 class Book:
     """The season as its rules see it. What comes first on a sheet comes first here, and so do the sheets."""
 
+    answers = named(ANSWERS)
     totals = named(TOTALS)
     settings = named(SETTINGS)
     units = whole(UNITS)

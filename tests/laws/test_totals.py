@@ -60,12 +60,13 @@ def test_a_line_of_the_first_sheet_is_what_its_product_does(seed: int) -> None:
         tub = season.row("products", product=row.product)
         planned, profit = sum(number for number, _, _ in own), sum(number * price.profit for number, price, _ in own)
         net, saving = sum(number * price.net for number, price, _ in own), saved.get(row.product, 0)
-        assert (row.fill, row.cost) == (near(tub.fill_grams), near(tub.total))
-        assert (row.planned, row.season_profit) == (near(planned), near(profit))
-        assert row.earns == (near(profit / planned) if planned else " ")
+        assert row.cost == near(tub.total)
+        assert row.leaves == (near(profit / planned) if planned else " ")
         assert row.margin == (near(profit / net) if net else " ")
         assert row.saving == near(saving)
-        assert row.cheaper == ("own" if saving > 0 else "bought base" if saving < 0 else " ")
+        assert row.cheaper == ("own" if saving > 0 else "bought" if saving < 0 else " ")
+        remarks = {price.remark for _, price, _ in own}
+        assert row.look == next((remark for remark in ("under the floor", "under the target") if remark in remarks), " ")
         for _, price, _ in own:
             assert getattr(row, f"price_{price.channel.replace('-', '_')}") == price.used
 

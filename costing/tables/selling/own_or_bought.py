@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import is_missing, only_if, ratio, ratio_if, sum_where
+from costing.engine.operations import NOTHING, choose, is_missing, only_if, pick, ratio, ratio_if, sum_where
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
@@ -14,6 +14,9 @@ from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
+
+
+OWN, BOUGHT = "own", "bought"
 
 
 class Alternative(Record):
@@ -86,6 +89,11 @@ class AlternativeRow(Alternative, Rules):
     def saving(self, _: Book) -> float:
         """What making it yourself saves on one."""
         return self.bought_cost - self.own_cost
+
+    @worked("Cheaper", "text")
+    def cheaper(self, _: Book) -> str:
+        """Which of the two costs less."""
+        return pick(1 + choose(self.saving > 0, 1, 0) + choose(self.saving < 0, 2, 0), NOTHING, OWN, BOUGHT)
 
     @worked("Saving of bought cost", shape="percent")
     def saving_percent(self, _: Book) -> float:

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from costing.engine.declared import Rules, Worked, worked
-from costing.engine.operations import NOTHING, choose, pick, ratio_if, sum_where
+from costing.engine.declared import REMARK, Rules, Worked, worked
+from costing.engine.operations import NOTHING, choose, count_where, look_up, pick, ratio_if, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
+from costing.fields.views import Cells
 from costing.tables.lookups import of_product
 from costing.tables.selling.channels import Channel
+from costing.tables.selling.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -26,36 +28,22 @@ class Glance(Record):
 class GlanceRow(Glance, Rules):
     """What one of a product costs and earns; its prices, a column for each channel, come behind the cost."""
 
-    @worked("Fill", "gram", decimals=0)
-    def fill(self, season: Book) -> float:
-        """What is filled in."""
-        return of_product(self.product, season, season.products.fill_grams)
-
     @worked("Cost of one", "money")
     def cost(self, season: Book) -> float:
         """Everything that one costs before it is sold."""
         return of_product(self.product, season, season.products.total)
 
-    @worked("Planned", decimals=0)
-    def planned(self, season: Book) -> float:
-        """How many are planned over all channels."""
-        return of_product(self.product, season, season.products.planned)
-
-    @worked("Season's profit", "money")
-    def season_profit(self, season: Book) -> float:
-        """What all planned sales of it leave."""
-        return sum_where(season.prices.season_profit, season.prices.product, self.product)
-
-    @worked("Earns each", "money")
-    def earns(self, _: Book) -> float:
-        """The profit on one, over the plan."""
-        return ratio_if(self.planned > 0, self.season_profit, self.planned)
+    @worked("Leaves each", "money")
+    def leaves(self, season: Book) -> float:
+        """What one leaves after every cost, over the plan."""
+        planned = of_product(self.product, season, season.products.planned)
+        return ratio_if(planned > 0, _of_plan(self, season, season.prices.season_profit), planned)
 
     @worked("Margin", shape="percent")
     def margin(self, season: Book) -> float:
         """The season's profit as a part of its sales without tax."""
-        sales = sum_where(season.prices.season_net, season.prices.product, self.product)
-        return ratio_if(sales > 0, self.season_profit, sales)
+        sales = _of_plan(self, season, season.prices.season_net)
+        return ratio_if(sales > 0, _of_plan(self, season, season.prices.season_profit), sales)
 
     @worked("Making it saves", "money")
     def saving(self, season: Book) -> float:
@@ -63,10 +51,24 @@ class GlanceRow(Glance, Rules):
         return sum_where(season.alternatives.saving, season.alternatives.product, self.product)
 
     @worked("Cheaper", "text")
-    def cheaper(self, _: Book) -> str:
+    def cheaper(self, season: Book) -> str:
         """Which of the two is cheaper, where they are compared."""
-        place = 1 + choose(self.saving > 0, 1, 0) + choose(self.saving < 0, 2, 0)
-        return pick(place, NOTHING, "own", "bought base")
+        return look_up(season.alternatives.cheaper, season.alternatives.product, self.product)
+
+    @worked("Look at", "text", role=REMARK)
+    def look(self, season: Book) -> str:
+        """Says so where one of its prices lies under the floor, or leaves less than the margin wanted."""
+        under_floor, under_target = (_remarked(self, season, remark) > 0 for remark in (UNDER_FLOOR, UNDER_TARGET))
+        place = 1 + choose(under_floor, 2, choose(under_target, 1, 0))
+        return pick(place, NOTHING, UNDER_TARGET, UNDER_FLOOR)
+
+
+def _of_plan(row: GlanceRow, season: Book, values: Cells[float]) -> float:
+    return sum_where(values, season.prices.product, row.product)
+
+
+def _remarked(row: GlanceRow, season: Book, remark: str) -> float:
+    return count_where(season.prices.product, row.product, season.prices.remark, remark)
 
 
 def glance_table(channels: Sequence[Channel]) -> Table[GlanceRow]:

@@ -16,27 +16,27 @@ if TYPE_CHECKING:
 class Totals(Figures):
     """What the season comes to."""
 
-    @worked("Sales, without tax", "money")
+    @worked("Sales, without tax", "money", decimals=0)
     def revenue(self, season: Book) -> float:
         """All planned sales at the prices used, without tax."""
         return total(season.prices.season_net)
 
-    @worked("Profit", "money")
+    @worked("Profit", "money", decimals=0)
     def profit(self, season: Book) -> float:
         """What is left of them after every cost, your own work, the overheads and ruined batches among them."""
         return total(season.prices.season_profit) - total(season.batches.lost_now)
 
-    @worked("Costs, fees and parcels", "money")
+    @worked("Costs, fees and parcels", "money", decimals=0)
     def cost(self, season: Book) -> float:
         """What the planned sales and the ruined batches cost."""
         return self.revenue - self.profit
 
-    @worked("Overheads", "money")
+    @worked("Overheads", "money", decimals=0)
     def overheads(self, season: Book) -> float:
         """The season's costs that no single tub causes."""
         return total(season.overheads.amount)
 
-    @worked("Left for overheads", "money")
+    @worked("Left for overheads", "money", decimals=0)
     def contribution(self, season: Book) -> float:
         """What the planned sales leave before overheads."""
         return total(season.prices.season_contribution)
@@ -59,7 +59,7 @@ class Totals(Figures):
         earned = self.profit + total(season.products.planned_work) + ruined
         return ratio_if(self.hours > 0, earned, self.hours)
 
-    @worked("Making it yourself saves", "money")
+    @worked("Making it yourself saves", "money", decimals=0)
     def saving(self, season: Book) -> float:
         """Over the plan, against a bought base, for the tubs compared on Own or bought."""
         return total(season.alternatives.season_saving)

@@ -24,8 +24,9 @@ from costing.workbook.identity import (
     own_marks,
 )
 from costing.workbook.write.charts import Bars, Line
+from costing.workbook.write.first_sheet import add_charts
 from costing.workbook.write.frame import describe, drawn, finished
-from costing.workbook.write.layout import Layout
+from costing.workbook.write.layout import FIRST, Layout
 from costing.workbook.write.package import UNKNOWN_YET
 from costing.workbook.write.pages import layout_of
 from costing.workbook.write.sheet_drawer import SheetDrawer
@@ -41,7 +42,7 @@ def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
     layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
     book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks:g}")
     by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
-    _add_charts(by_sheet["At a glance"], _charts(season, layout), len(season.products.rows))
+    add_charts(by_sheet[FIRST], season, layout)
     _add_tornado(by_sheet["What moves it"], season, layout)
     if since and (compared := since_charts(since, layout)):
         add_since_charts(by_sheet[SINCE], since, compared)
@@ -78,76 +79,6 @@ def _since_facts(since: Comparison) -> list[tuple[str, str]]:
 def whole_digest(base: Mapping[str, str]) -> str:
     """Return one digest for all tables, by which an export is known."""
     return hashlib.sha256("".join(base[name] for name in sorted(base)).encode()).hexdigest()
-
-
-def _charts(season: Any, layout: Layout) -> list[Bars]:
-    """Return the charts of the first sheet."""
-    return [_cost_chart(season, layout), _earnings_chart(season, layout), _comparison_chart(season, layout)]
-
-
-def _line(season: Any, layout: Layout, table: str, column: str, name: str) -> Line:
-    """Return a column of a table as a series."""
-    values = [getattr(row, column) for row in getattr(season, table).rows]
-    return Line(name, layout.reference(table, column), values)
-
-
-def _categories(season: Any, layout: Layout, table: str, column: str) -> tuple[str, list[str]]:
-    """Return a column of a table as what stands under or beside the bars."""
-    return layout.reference(table, column), [getattr(row, column) for row in getattr(season, table).rows]
-
-
-def _cost_chart(season: Any, layout: Layout) -> Bars:
-    parts = ("materials", "packaging", "work", "power", "overheads")
-    headings = season.products.table.columns
-    return Bars(
-        "What one costs",
-        "Stacked bars: the cost of one of each product in materials, packaging, work, power and overheads.",
-        season.records.season.currency,
-        _categories(season, layout, "products", "product"),
-        [_line(season, layout, "products", part, headings[part].heading) for part in parts],
-        stacked=True,
-        across=True,
-        number_format="0",
-    )
-
-
-def _earnings_chart(season: Any, layout: Layout) -> Bars:
-    return Bars(
-        "What the season earns",
-        "Bars: the profit that the planned sales of each product leave.",
-        season.records.season.currency,
-        _categories(season, layout, "glance", "product"),
-        [_line(season, layout, "glance", "season_profit", "Season's profit")],
-        across=True,
-        number_format="#,##0",
-    )
-
-
-def _comparison_chart(season: Any, layout: Layout) -> Bars:
-    return Bars(
-        "Own or bought: what one costs",
-        "Bars side by side: the cost of one of your own and of the same from a bought base.",
-        season.records.season.currency,
-        _categories(season, layout, "alternatives", "product"),
-        [
-            _line(season, layout, "alternatives", "own_cost", "Own"),
-            _line(season, layout, "alternatives", "bought_cost", "From bought base"),
-        ],
-    )
-
-
-def _add_charts(drawer: SheetDrawer, charts: list[Bars], products: int) -> None:
-    """Put the charts under the table of the first sheet: two side by side, the third below."""
-    page = drawer.page
-    top = page.last + 3
-    half = drawer.width / 2
-    tall = max(8.0, 0.55 * products + 3.5)
-    below = top + int(tall / ROW_HEIGHT) + 2
-    anchors = (f"A{top}", f"{drawer.column_at(half)}{top}", f"A{below}")
-    for bars, anchor, height in zip(charts, anchors, (tall, tall, 8.5), strict=True):
-        drawer.add_chart(bars, anchor, width=half - 0.6, height=height)
-    page.break_before = top - 2
-    page.last_chart_row = below + int(8.5 / ROW_HEIGHT) + 1
 
 
 def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:

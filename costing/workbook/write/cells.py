@@ -50,6 +50,9 @@ def stored(result: Any) -> str:
     raise NoResult(f"a formula came to {result!r}")
 
 
+PLAIN_ROW = 12.75  # height of a row whose height is left to the program, at ten-point text [point]
+
+
 class SheetRows:
     """The rows of one sheet: single cells put in any order, and tables, whose rows are made when they are written."""
 
@@ -88,6 +91,13 @@ class SheetRows:
     def height(self, row: int, points: float) -> None:
         """Set the height of a row. [point]"""
         self._heights[row] = points
+
+    def row_below(self, row: int, height: float) -> int:
+        """Return the first row that begins so far below the top of ``row``, or further. [point]"""
+        while height > 0:
+            height -= self._heights.get(row) or PLAIN_ROW
+            row += 1
+        return row
 
     def _reach(self, row: int, column: int) -> None:
         self._last, self._width = max(self._last, row), max(self._width, column)

@@ -10,9 +10,14 @@ from openpyxl.chart import BarChart
 from openpyxl.chart.data_source import AxDataSource, NumData, NumDataSource, NumRef, NumVal, StrData, StrRef, StrVal
 from openpyxl.chart.series import Series, SeriesLabel
 from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.chart.text import RichText, Text
+from openpyxl.chart.title import Title
 from openpyxl.drawing.line import LineProperties
+from openpyxl.drawing.text import CharacterProperties, Paragraph, ParagraphProperties, RegularTextRun
 
 from costing.workbook.write.look import SERIES
+
+TITLE, SMALL = 1200, 900  # of letters [a hundredth of a point]
 
 
 @dataclass(frozen=True)
@@ -47,7 +52,7 @@ def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
     chart.grouping = "stacked" if bars.stacked else "clustered"
     chart.overlap = 100 if bars.stacked or bars.tornado else -10
     chart.gapWidth = 60
-    chart.title = bars.title
+    chart.title = _text(bars.title, TITLE)
     chart.width, chart.height = width, height
     chart.roundedCorners = False
     chart.visible_cells_only = False  # what it shows may be folded away
@@ -57,10 +62,24 @@ def bar_chart(bars: Bars, *, width: float, height: float) -> Any:
     if len(bars.lines) > 1:
         chart.legend.position = "b"
         chart.legend.overlay = False
+        chart.legend.txPr = _letters(SMALL)
     else:
         chart.legend = None
     chart.title.overlay = False
     return chart
+
+
+def _text(text: str, size: int) -> Title:
+    """Return the title of a chart or of an axis in letters of some size. [a hundredth of a point]"""
+    look = CharacterProperties(sz=size, b=size == TITLE)
+    run = RegularTextRun(rPr=look, t=text)
+    return Title(tx=Text(rich=RichText(p=[Paragraph(pPr=ParagraphProperties(defRPr=look), r=[run])])))
+
+
+def _letters(size: int) -> RichText:
+    """Return the look of a legend's or an axis's letters of some size. [a hundredth of a point]"""
+    look = ParagraphProperties(defRPr=CharacterProperties(sz=size))
+    return RichText(p=[Paragraph(pPr=look, endParaRPr=CharacterProperties(sz=size))])
 
 
 def _series(at: int, line: Line, bars: Bars) -> Series:
@@ -82,14 +101,15 @@ def _series(at: int, line: Line, bars: Bars) -> Series:
 def _axes(chart: Any, bars: Bars) -> None:
     chart.x_axis.delete = False
     chart.y_axis.delete = False
-    chart.y_axis.title = bars.axis
+    chart.y_axis.title = _text(bars.axis, SMALL)
     chart.y_axis.title.overlay = False
-    chart.x_axis.title = bars.category
+    chart.x_axis.title = _text(bars.category, SMALL)
     chart.x_axis.title.overlay = False
     chart.y_axis.number_format = bars.number_format
     chart.y_axis.numFmt.sourceLinked = False
     chart.y_axis.majorGridlines.spPr = GraphicalProperties(ln=LineProperties(solidFill="D5DBDD", w=6350))
     chart.x_axis.tickLblPos = "low"
+    chart.x_axis.txPr = chart.y_axis.txPr = _letters(SMALL)
     if bars.across:
         chart.x_axis.scaling.orientation = "maxMin"
         chart.y_axis.crosses = "max"

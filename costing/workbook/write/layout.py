@@ -16,9 +16,10 @@ from costing.engine.spelling import Address
 from costing.engine.table import Column, Entry
 from costing.records.schema import TABLES_BY_NAME
 
+FIRST, CHECKS = "At a glance", "Checks"  # the sheets that all others lead to
 FIRST_BLOCK = 5
 FAR_BELOW = 500  # rows below a table in which a row is told that does not count
-ACROSS, DOWN = "across", "down"
+ACROSS, DOWN, SAID = "across", "down", "said"
 VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
 
 
@@ -58,7 +59,7 @@ class TableBlock:
 
 @dataclass
 class FiguresBlock:
-    """Named figures: one under the other with what they mean, or side by side under their headings."""
+    """Named figures: one under the other with what they mean, side by side under their headings, or sentences alone."""
 
     filled: CalculatedFigures[Any]
     title: str
@@ -69,11 +70,15 @@ class FiguresBlock:
     @property
     def last(self) -> int:
         """The last row."""
+        if self.direction == SAID:
+            return self.heading_row + len(self.filled.figures.entries) - 1
         return self.heading_row + (1 if self.direction == ACROSS else len(self.filled.figures.entries))
 
     def place(self, entry: Entry) -> tuple[int, int]:
         """Return the row and column of a figure's value."""
         at = list(self.filled.figures.entries).index(entry.key)
+        if self.direction == SAID:
+            return self.heading_row + at, 1
         if self.direction == ACROSS:
             return self.heading_row + 1, at + 1
         return self.heading_row + 1 + at, VALUE_COLUMN
@@ -83,7 +88,8 @@ class FiguresBlock:
 class TextBlock:
     """Rows of plain texts under headings.
 
-    links: the first cell of a row leads to the sheet it names; printed: whether the last block of a sheet is on paper.
+    links: the first cell of a row leads to the sheet it names; printed: whether the last block of a sheet is on paper;
+    runs_on: texts are one line each, running on over the columns to their right.
     """
 
     title: str
@@ -92,6 +98,7 @@ class TextBlock:
     widths: tuple[float, ...]
     links: bool = False
     printed: bool = True
+    runs_on: bool = False
     heading_row: int = 0
 
     @property
@@ -123,6 +130,7 @@ class Page:
     protected: bool = False
     flagged: bool = True
     notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
+    one_page: bool = False  # printed on a single page, charts and all
     cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
@@ -160,6 +168,8 @@ def _in_sight(block: Block) -> Iterable[int]:
     if isinstance(block, TableBlock):
         table = block.filled.table
         return (at for at, column in enumerate(table.columns.values(), start=1) if not table.is_working(column))
+    if isinstance(block, FiguresBlock) and block.direction == SAID:
+        return (1,)
     if isinstance(block, FiguresBlock) and block.direction == ACROSS:
         return range(1, 1 + len(block.filled.figures.entries))
     return range(1, 1 + len(block.headings))

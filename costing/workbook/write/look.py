@@ -33,7 +33,7 @@ class Style:
 
 
 def _font(role: str) -> Font:
-    sizes = {"title": 16, "block": 12, "answer": 13, "card": 14}
+    sizes = {"title": 16, "block": 12, "said": 12, "answer": 15, "card": 14}
     colours = {"heading": PAPER, "about": QUIET, "note": QUIET, "link": "1B4F72"}
     bold = role in ("title", "block", "heading", "answer")
     return Font(

@@ -100,7 +100,6 @@ def notes_blocks(pages: Sequence[Page], facts: Sequence[tuple[str, str]], curren
     wide, five = (24, 76), (24, 76, 26, 13, 70)
     return [
         TextBlock("This workbook", ("What", "Is"), facts, wide),
-        TextBlock("Sheets", ("Sheet", "What is on it"), [(page.sheet, page.about) for page in pages], wide, links=True),
         TextBlock("How to use it", ("To", "Do this"), HOW_TO, wide),
         TextBlock("Colours", ("Look", "Means"), COLOURS, wide),
         TextBlock("Safety", ("With", "Mind"), SAFETY, wide),

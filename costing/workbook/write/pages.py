@@ -8,10 +8,22 @@ from typing import Any
 from costing.engine.calculated import CalculatedTable
 from costing.engine.table import FigureList, Sheet, Table
 from costing.season.costed import Part, Season
-from costing.workbook.write.layout import ACROSS, DOWN, Block, FiguresBlock, Layout, Page, TableBlock
+from costing.workbook.write.first_sheet import chart_rows
+from costing.workbook.write.layout import (
+    ACROSS,
+    CHECKS,
+    DOWN,
+    FIRST,
+    FIRST_BLOCK,
+    SAID,
+    Block,
+    FiguresBlock,
+    Layout,
+    Page,
+    TableBlock,
+    TextBlock,
+)
 from costing.workbook.write.notes import caution_block, notes_blocks
-
-FIRST, CHECKS = "At a glance", "Checks"
 
 
 def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page] = ()) -> Layout:
@@ -29,7 +41,24 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
     notes.blocks = notes_blocks([*pages, notes], facts, settings.currency)
+    _set_out(first, season, [*pages[1:], notes])
     return Layout([*pages, notes], settings.currency)
+
+
+def _set_out(first: Page, season: Season, others: Sequence[Page]) -> None:
+    """Make one page of the first sheet, with room for its charts, and the list of all other sheets below it."""
+    first.one_page = True
+    first.place_blocks()
+    table = first.blocks[-1]
+    if isinstance(table, TableBlock):
+        table.room = max(0, FIRST_BLOCK + chart_rows(season) - table.last)
+    first.blocks.append(_contents(others))
+
+
+def _contents(pages: Sequence[Page]) -> TextBlock:
+    """Return the list of all other sheets, each with a link and a line."""
+    rows = [(page.sheet, page.about) for page in pages]
+    return TextBlock("In this workbook", ("Sheet", "What is on it"), rows, (), links=True, printed=False, runs_on=True)
 
 
 def _pages(season: Season) -> Iterator[Page]:
@@ -55,4 +84,6 @@ def _block(part: Part) -> Block:
     if isinstance(part, CalculatedTable):
         return TableBlock(part, room=max(0, part.table.chart_rows - len(part.rows)))
     figures = part.figures
+    if all(entry.holds_text for entry in figures.entries.values()) and not figures.headings:
+        return FiguresBlock(part, figures.title, figures.headings, SAID)
     return FiguresBlock(part, figures.title, figures.headings, DOWN if figures.headings else ACROSS)

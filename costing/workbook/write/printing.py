@@ -39,7 +39,7 @@ def _set_up_paper(sheet: Any, page: Page) -> None:
     sheet.page_setup.orientation = "landscape"
     sheet.page_setup.paperSize = 9
     sheet.page_setup.fitToWidth = 1
-    sheet.page_setup.fitToHeight = 0
+    sheet.page_setup.fitToHeight = 1 if page.one_page else 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.oddFooter.left.text = _footer(page.title)
     sheet.oddFooter.right.text = "Page &P of &N"

@@ -27,6 +27,9 @@ from costing.workbook.write.cells import SheetRows, tall
 from costing.workbook.write.charts import Bars, bar_chart
 from costing.workbook.write.layout import (
     ACROSS,
+    CHECKS,
+    FIRST,
+    SAID,
     FiguresBlock,
     Layout,
     Page,
@@ -46,6 +49,8 @@ LETTER = 0.222  # width of a letter of ten-point text [centimetre]
 NOTE_WIDTH = 80  # letters of an explanation in one line
 HEADING_HEIGHT = 42  # for three lines [point]
 BOLD = 0.95  # letters of a heading to a column's width of one, in the widest of common typefaces
+ANSWER_HEIGHT = 22  # of a large figure [point]
+SAID_HEIGHT = 18  # of a sentence in large letters [point]
 LINE = 13.5  # height of a line of ten-point text [point]
 CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("source", "note", "label_name")  # columns of long texts, by key
@@ -77,6 +82,10 @@ class SheetDrawer:
         if self.page.flagged:
             self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
             self._highlight("A3", 'ok_overall="CHECK"', look.wrong())
+            self._link("A3", CHECKS)
+        if self.page.sheet != FIRST:
+            self.rows.put(4, 1, style("link"), f"← {FIRST}")
+            self._link("A4", FIRST)
         for at, block in enumerate(self.page.blocks):
             if at:
                 self.rows.put(block.heading_row - 1, 1, style("block"), block.title)
@@ -101,8 +110,7 @@ class SheetDrawer:
         for at, column in enumerate(columns, start=1):
             self._column_width(at, column, block, headings[at - 1])
             self._guard(column, at, block)
-        lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
-        self.rows.height(block.heading_row, max(HEADING_HEIGHT, LINE * lines))
+        self._heighten(block.heading_row, headings)
         cells = [self._column_cells(column, at, block, blank) for at, column in enumerate(columns, start=1)]
         rows = partial(_table_rows, block.first, self._heights(block, columns), cells)
         self.rows.put_table(block.first, block.last, len(columns), rows)
@@ -175,15 +183,35 @@ class SheetDrawer:
 
     def _draw_figures(self, block: FiguresBlock) -> None:
         entries = list(block.filled.figures.entries.values())
+        if block.direction == SAID:
+            self._say(block, entries)
+            return
         across = block.direction == ACROSS
         headings = [heading_of(entry, self.currency) for entry in entries] if across else list(block.headings)
         self._headings(block.heading_row, headings)
+        if across:
+            self.rows.height(block.heading_row + 1, ANSWER_HEIGHT)
         for entry in entries:
             row, column = block.place(entry)
             if not across:
                 self._label(row, entry)
             self._figure(row, column, entry, getattr(block.filled, entry.key), large=across)
+        if across:
+            self._heighten(block.heading_row, headings)
         self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
+
+    def _say(self, block: FiguresBlock, entries: Sequence[Entry]) -> None:
+        """Write sentences one under the other, in large letters that run on to the right."""
+        for entry in entries:
+            row, column = block.place(entry)
+            formula = self._spelling(entry.expression).at(row)
+            self.rows.put_formula(row, column, self._style("said"), formula, getattr(block.filled, entry.key))
+            self.rows.height(row, SAID_HEIGHT)
+
+    def _heighten(self, row: int, headings: Sequence[str]) -> None:
+        """Make a row of headings as high as its longest one needs."""
+        lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
+        self.rows.height(row, max(HEADING_HEIGHT, LINE * lines))
 
     def _label(self, row: int, entry: Entry) -> None:
         worked = self._style("worked", left=True)
@@ -205,7 +233,8 @@ class SheetDrawer:
         style = self._style(role, number_format=shown, left=True, wrap=entry.holds_text)
         ref = f"{get_column_letter(column)}{row}"
         if large:
-            self._widen(column, 4 + 1.4 * len(f"{value:,.2f}" if isinstance(value, float) else str(value)))
+            decimals = self.digits if entry.decimals is None else entry.decimals
+            self._widen(column, 3 + 1.5 * len(f"{value:,.{decimals}f}" if isinstance(value, float) else str(value)))
         if entry.rule is not None:
             self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
         else:
@@ -219,7 +248,7 @@ class SheetDrawer:
 
     def _draw_texts(self, block: TextBlock) -> None:
         self._headings(block.heading_row, list(block.headings))
-        style, link = self._style("worked", wrap=True, left=True), self._style("link")
+        style, link = self._style("worked", wrap=not block.runs_on, left=True), self._style("link")
         for at, width in enumerate(block.widths, start=1):
             self._widen(at, width)
         for number, texts in enumerate(block.rows, block.heading_row + 1):
@@ -227,12 +256,16 @@ class SheetDrawer:
                 leads = block.links and at == 1
                 self.rows.put(number, at, link if leads else style, text)
                 if leads:
-                    place = f"{quote_sheetname(text)}!A1"
-                    self.sheet._hyperlinks.append(Hyperlink(ref=f"A{number}", location=place, display=text))
-            lines = max((_lines(text, self.widths.get(at, 12)) for at, text in enumerate(texts, start=1)), default=1)
-            self.rows.height(number, LINE * lines)
+                    self._link(f"A{number}", text)
+            if not block.runs_on:
+                lines = max((_lines(text, self.widths.get(at, 12)) for at, text in enumerate(texts, start=1)), default=1)
+                self.rows.height(number, LINE * lines)
         key = "".join(letter if letter.isalnum() else "_" for letter in block.title.lower())
         self._list_object(key, list(block.headings), block.heading_row, block.last)
+
+    def _link(self, cell: str, sheet: str) -> None:
+        """Let a cell lead to the top of a sheet."""
+        self.sheet._hyperlinks.append(Hyperlink(ref=cell, location=f"{quote_sheetname(sheet)}!A1", display=sheet))
 
     @property
     def width(self) -> float:
@@ -265,6 +298,12 @@ class SheetDrawer:
         chart.anchor = anchor
         self.sheet.add_chart(chart)
         self.alternatives.append(bars.alternative)
+
+    def make_room(self, width: float) -> str:
+        """Add a column of some width to the right of all others, and return its letter. [centimetre]"""
+        at = max(self.widths) + 1
+        self._widen(at, width / LETTER)
+        return get_column_letter(at)
 
     def _widen(self, at: int, width: float) -> None:
         self.widths[at] = max(self.widths.get(at, 0), width)
