@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, Worked, worked
-from costing.engine.operations import NOTHING, choose, count_where, look_up, pick, ratio_if, sum_where
+from costing.engine.operations import NOTHING, choose, count_where, look_up, ratio_if, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
@@ -57,10 +57,9 @@ class GlanceRow(Glance, Rules):
 
     @worked("Look at", "text", role=REMARK)
     def look(self, season: Book) -> str:
-        """Says so where one of its prices lies under the floor, or leaves less than the margin wanted."""
-        under_floor, under_target = (_remarked(self, season, remark) > 0 for remark in (UNDER_FLOOR, UNDER_TARGET))
-        place = 1 + choose(under_floor, 2, choose(under_target, 1, 0))
-        return pick(place, NOTHING, UNDER_TARGET, UNDER_FLOOR)
+        """Says so where one of its own prices leaves less than the margin wanted; Prices says which."""
+        missed = _remarked(self, season, UNDER_FLOOR) + _remarked(self, season, UNDER_TARGET)
+        return choose(missed > 0, "misses its margin", NOTHING)
 
 
 def _of_plan(row: GlanceRow, season: Book, values: Cells[float]) -> float:
