@@ -6,8 +6,10 @@ from collections.abc import Iterator
 
 import pytest
 
+import costing
 from costing.engine.table import Column, Entry
 from costing.tables.book import BOOK
+from tests.workbook.small_season import TABLES
 
 # Columns and settings that take one of a short list of words …
 WORDS = {
@@ -37,7 +39,7 @@ NAMES = {
     "moves_product": "products.product",
     "prices_channel": "channels.channel",
     "prices_product": "products.product",
-    "products_filled_with": "making.made",
+    "products_filled_with": "fillings.what",
     "products_tub": "tubs.tub",
     "purchases_unit": "units.unit",
     "main_channel": "channels.channel",
@@ -75,3 +77,20 @@ def test_what_is_referred_to_is_there(place: str) -> None:
     """A list that names are chosen from is a column of a table."""
     table, column = place.split(".")
     assert column in BOOK.parts[table].columns  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("place", sorted(set(NAMES.values())))
+def test_a_list_to_choose_from_has_no_gaps(place: str) -> None:
+    """Down to its last entry none looks blank: beside one, some programs let everything pass."""
+    table, column = place.split(".")
+    season = costing.cost(costing.records_from(**TABLES))
+    filled = [bool(str(value).strip()) for value in season[BOOK.parts[table]].stores[column].values]
+    assert any(filled)
+    assert filled == sorted(filled, reverse=True)
+
+
+def test_tubs_are_filled_with_what_is_made() -> None:
+    """Each formula and each output, once, in their order; nothing else."""
+    season = costing.cost(costing.records_from(**TABLES))
+    listed = [row.what for row in season[BOOK.parts["fillings"]].rows if row.what.strip()]
+    assert listed == ["mash", "mash/cream", "mash/rest", "scrub"]

@@ -19,6 +19,7 @@ from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
 from costing.tables.deciding.tub_contents import IN_TUBS
+from costing.tables.making.fillings import FILLINGS
 from costing.tables.making.lye_balance import LYE, TAKING
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.planning.made import MADE
@@ -64,6 +65,7 @@ class Book:
     mean_factors = whole(MEAN_FACTORS)
     usual = whole(USUAL_VALUES)
     tax_rates = whole(TAX_RATES)
+    fillings = whole(FILLINGS)
     purchases = whole(PURCHASES)
     items = whole(ITEMS)
     stock_totals = named(STOCK_TOTALS)

@@ -20,6 +20,7 @@ from costing.engine.operations import (
     position_of,
     ratio,
     sum_where,
+    total,
     value_at,
 )
 from costing.fields.views import Cells
@@ -54,6 +55,16 @@ class CardRow(CardEntry, Rules):
     def found_as(self, _: Book) -> str:
         """The same key, on the yield or output only, whose figures are used further down."""
         return choose(either(self.row == "yield", self.row == "output"), self.made, NOTHING)
+
+    @worked("One more made", decimals=0)
+    def one_made(self, _: Book) -> float:
+        """1 on the yield or output that can be filled into tubs."""
+        return choose(self.found_as == NOTHING, 0, 1)
+
+    @worked("Number of what is made", decimals=0)
+    def made_number(self, _: Book) -> float:
+        """Its place in the list that Products chooses from; 0 on other rows."""
+        return choose(self.one_made == 1, total(self.through.one_made), 0)
 
     @worked("Place on Items", decimals=0)
     def item_row(self, season: Book) -> float:

@@ -35,7 +35,7 @@ class Product(Record):
 
     product: Key = given("Product", "What it is called in prices.")
     name: Text = given("Name", "A longer name, for shelf cards; blank where there is none.", default="")
-    filled_with: Reference = given("Filled with", "A formula, or formula/output.", refers="making.made")
+    filled_with: Reference = given("Filled with", "A formula, or formula/output.", refers="fillings.what")
     tub: Key = given("Tub", "The package.", refers="tubs.tub")
     fill_grams: Grams = given("Fill", "What is filled in.")
     label_grams: OptionalNumber = given(
