@@ -11,7 +11,6 @@ from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchase_units import UNITS
 from costing.tables.buying.purchases import PURCHASES
 from costing.tables.buying.stock import STOCK, STOCK_TOTALS
-from costing.tables.buying.tax_rates import TAX_RATES
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
 from costing.tables.deciding.keeping import KEEPING
@@ -19,7 +18,6 @@ from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
 from costing.tables.deciding.tub_contents import IN_TUBS
-from costing.tables.making.fillings import FILLINGS
 from costing.tables.making.lye_balance import LYE, TAKING
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.planning.made import MADE
@@ -46,7 +44,9 @@ from costing.tables.usual_values import USUAL_VALUES
 from costing.tables.whole.answers import ANSWERS
 from costing.tables.whole.beside import BESIDE
 from costing.tables.whole.checks import CHECKS, LOOKS
+from costing.tables.whole.fillings import FILLINGS
 from costing.tables.whole.seen import SEEN
+from costing.tables.whole.tax_rates import TAX_RATES
 from costing.tables.whole.to_mend import MEND
 from costing.tables.whole.totals import TOTALS
 from costing.tables.whole.understood import CURRENCY_RATES, UNDERSTOOD, WENT
@@ -64,8 +64,6 @@ class Book:
     tolerances = whole(TOLERANCES)
     mean_factors = whole(MEAN_FACTORS)
     usual = whole(USUAL_VALUES)
-    tax_rates = whole(TAX_RATES)
-    fillings = whole(FILLINGS)
     purchases = whole(PURCHASES)
     items = whole(ITEMS)
     stock_totals = named(STOCK_TOTALS)
@@ -109,6 +107,8 @@ class Book:
     looks = named(LOOKS)
     mend = named(MEND)
     beside = named(BESIDE)
+    tax_rates = whole(TAX_RATES)
+    fillings = whole(FILLINGS)
     went = named(WENT)
     currency_rates = whole(CURRENCY_RATES)
     understood = whole(UNDERSTOOD)

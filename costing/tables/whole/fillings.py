@@ -11,6 +11,7 @@ from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, given
 from costing.fields.views import Number
 from costing.tables.sources import Source
+from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -41,7 +42,7 @@ def filling_rows(source: Source) -> list[Filling]:
 
 FILLINGS = Table(
     "fillings",
-    "Settings",
+    CHECKS_SHEET,
     "What tubs can be filled with",
     "Every formula and output on Formulas, in their order; new ones come in by themselves.",
     FillingRow,

@@ -12,6 +12,7 @@ from costing.fields.types import NumberField, Record, given
 from costing.fields.views import Number
 from costing.tables.settings import HIGHEST_TAX
 from costing.tables.sources import Source
+from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -46,7 +47,7 @@ def rate_records(_: Source | None = None) -> list[TaxRate]:
 
 TAX_RATES = Table(
     "tax_rates",
-    "Settings",
+    CHECKS_SHEET,
     "Rates of tax on receipts",
     "How many purchases have each; one whose rate no other has is marked on Purchases.",
     TaxRateRow,
