@@ -44,10 +44,14 @@ def mutated(seed: int, number: int) -> Mutated:
     """Return one broken season. Of twenty, thirteen are folders, four plain workbooks and three exported ones."""
     random = Random(f"{seed} {number}")  # noqa: S311  # the same every time is what tests want
     source = random.randrange(SOURCES)
-    kind = number % 20
-    if kind < 13:
+    if is_folder(number):
         return _folder(random, source)
-    return _plain_workbook(random, source) if kind < 17 else _exported_workbook(random, source)
+    return _plain_workbook(random, source) if number % 20 < 17 else _exported_workbook(random, source)
+
+
+def is_folder(number: int) -> bool:
+    """Tell whether the broken season of some number is a folder, and no workbook."""
+    return number % 20 < 13
 
 
 # -- folders --
