@@ -185,7 +185,7 @@ def test_a_number_taken_for_a_decimal_comma_is_read_as_one(number: Decimal, *, g
         ),
         (codecs.BOM_UTF8 + b"item\r\xe9\r", "line 2: has a byte (0xE9) that is no character in UTF-8; save"),
         (codecs.BOM_UTF16_BE + b"\0a\0", "line 1: has a byte (0x00) that is no character in UTF-16 BE; "),
-        (b"a" * 50_000_001, "purchases.csv: is larger than 50 MB; "),
+        (b"a" * 5_000_001, "purchases.csv: is larger than 5 MB; "),
     ],
 )
 def test_what_is_no_csv_is_refused(data: bytes, told: str) -> None:

@@ -26,6 +26,7 @@ from costing.engine.ranges import (
     outside_bounds,
     position_of_first,
     sum_later,
+    sum_matching,
     value_in_row,
 )
 from costing.engine.signatures import (
@@ -347,7 +348,7 @@ def _where(pairs: tuple[str, ...]) -> str:
 
 sum_where: SummingWhere = Operation(
     "SUMIFS",
-    lambda values, *pairs: values.sum_at(matching(pairs)),
+    sum_matching,
     lambda values, *_: values,
     lambda values, *pairs: f"the sum of {values} where {_where(pairs)}",
     CALL,

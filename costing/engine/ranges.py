@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from fractions import Fraction
+from itertools import accumulate
 from typing import Any
+
+MANY = 30  # rows, from which on a sum is kept instead of worked out for each row anew
 
 
 class Values:
@@ -66,13 +70,33 @@ class Values:
 class Store:
     """One column's values, and for the columns matched together with it an index of key → rows."""
 
-    __slots__ = ("_indexed", "_ordered", "indexes", "values")
+    __slots__ = ("_indexed", "_ordered", "_ordered_at", "_running", "indexes", "sums", "values")
 
     def __init__(self) -> None:
         self.values: list[Any] = []
         self._ordered: list[float] = []
         self.indexes: dict[tuple[Store, ...], dict[Any, list[int]]] = {}
         self._indexed: dict[tuple[Store, ...], int] = {}
+        self.sums: dict[Any, float] = {}  # of those at many rows, by what matched
+        self._ordered_at: dict[Any, list[float]] = {}
+        self._running: dict[Any, tuple[list[float], list[float]]] = {}
+
+    def ordered_at(self, rows: Sequence[int], known_by: tuple[Store, Any]) -> list[float]:
+        """Return the numbers at some rows from the smallest up; the rows that go with one key only ever become more."""
+        found = self._ordered_at.get(known_by, [])
+        if len(found) != len(rows):
+            found = self._ordered_at[known_by] = sorted(float(self.values[row]) for row in rows)
+        return found
+
+    def running(self, rows: Sequence[int], known_by: tuple[Store, Any], summed: Store) -> tuple[list[float], list[float]]:
+        """Return the numbers at some rows from the smallest up, and what another column sums up to from each on."""
+        found = self._running.get((*known_by, summed))
+        if found is None or len(found[0]) != len(rows):
+            ordered = sorted(rows, key=lambda row: float(self.values[row]))
+            left = accumulate((Fraction(summed.values[row]) for row in reversed(ordered)), initial=Fraction(0))
+            found = [float(self.values[row]) for row in ordered], [float(each) for each in left][::-1]
+            self._running[(*known_by, summed)] = found
+        return found
 
     def ordered(self) -> list[float]:
         """Return the column's numbers from the smallest up."""
@@ -112,6 +136,18 @@ def matching(pairs: tuple[Any, ...]) -> list[int]:
     return rows if first.limit is None else rows[: bisect_left(rows, first.limit)]
 
 
+def sum_matching(values: Values, *pairs: Any) -> float:
+    """Return the sum of the values in the rows whose keys match; of many rows it is worked out once."""
+    rows = matching(pairs)
+    if len(rows) < MANY:
+        return values.sum_at(rows)
+    sums = values.store.sums
+    known_by = (*(each.store for each in pairs[::2]), *map(folded, pairs[1::2]), len(rows))
+    if known_by not in sums:
+        sums[known_by] = values.sum_at(rows)
+    return sums[known_by]
+
+
 def match_first(values: Values, keys: Values, key: Any) -> Any:
     """Return the value beside the first row whose key matches; a lone blank where none does."""
     rows = matching((keys, key))
@@ -132,24 +168,36 @@ def value_in_row(values: Values, position: float) -> float:
 
 def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) -> float:
     """Return the sum of the values in the rows whose key matches and whose day comes after some day."""
-    after = days.store.values
-    return values.sum_at([row for row in matching((keys, key)) if after[row] > day])
+    rows = matching((keys, key))
+    ordered, sums = days.store.running(rows, (keys.store, folded(key)), values.store)
+    return sums[bisect_right(ordered, day)]
 
 
-def largest_matching(values: Values, keys: Values, key: Any, within: Callable[[float], bool] = lambda _: True) -> float:
-    """Return the largest value that may count among the rows whose key matches, or 0 where none is above it."""
-    found = (float(values.store.values[row]) for row in matching((keys, key)))
-    return max((0.0, *(value for value in found if within(value))))
+def largest_matching(values: Values, keys: Values, key: Any) -> float:
+    """Return the largest value among the rows whose key matches, or 0 where none is above it."""
+    return _last(_in_order(values, keys, key))
 
 
 def largest_matching_until(values: Values, keys: Values, key: Any, limit: float) -> float:
     """Return the largest value, not above a limit, among the rows whose key matches; 0 where there is none."""
-    return largest_matching(values, keys, key, lambda value: value <= limit)
+    found = _in_order(values, keys, key)
+    return _last(found, bisect_right(found, limit))
 
 
 def largest_matching_below(values: Values, keys: Values, key: Any, limit: float) -> float:
     """Return the largest value below a limit among the rows whose key matches; 0 where there is none."""
-    return largest_matching(values, keys, key, lambda value: value < limit)
+    found = _in_order(values, keys, key)
+    return _last(found, bisect_left(found, limit))
+
+
+def _in_order(values: Values, keys: Values, key: Any) -> list[float]:
+    """Return the numbers in the rows whose key matches, from the smallest up: sorted once, and not for each row anew."""
+    return values.store.ordered_at(matching((keys, key)), (keys.store, folded(key)))
+
+
+def _last(found: Sequence[float], end: int | None = None) -> float:
+    end = len(found) if end is None else end
+    return max(0.0, found[end - 1]) if end else 0.0
 
 
 def match_step(values: Values, steps: Values, reached: float) -> Any:
@@ -159,14 +207,14 @@ def match_step(values: Values, steps: Values, reached: float) -> Any:
 
 def at_rank(values: Values, keys: Values, key: Any, rank: float) -> float:
     """Return the value at a rank among the rows whose key matches, the largest first; 0 where there are not as many."""
-    found = sorted((float(values.store.values[row]) for row in matching((keys, key))), reverse=True)
-    return found[int(rank) - 1] if 1 <= rank <= len(found) else 0.0
+    found = _in_order(values, keys, key)
+    return found[-int(rank)] if 1 <= rank <= len(found) else 0.0
 
 
 def count_between(keys: Values, key: Any, values: Values, low: float, high: float) -> int:
     """Return in how many rows the key matches and the value lies within bounds."""
-    each = values.store.values
-    return sum(low <= each[row] <= high for row in matching((keys, key)))
+    found = _in_order(values, keys, key)
+    return max(0, bisect_right(found, high) - bisect_left(found, low))
 
 
 def outside_bounds(names: Values, name: str, lows: Values, highs: Values, value: float) -> bool:

@@ -10,7 +10,8 @@ from dataclasses import dataclass, field, replace
 
 from costing.errors import Fault
 
-_LARGEST_FILE = 50_000_000
+LARGEST_FILE = 5_000_000  # bytes: five times a season of 12,000 purchases
+MOST_ROWS, MOST_LINES = 25_000, 200_000  # the latter with empty lines
 _MOST_CELLS = 200
 _MOST_FAULTS = 20
 _SAMPLE = 65_536
@@ -113,8 +114,10 @@ def described(text: CsvText) -> str:
 
 def _decoded(data: bytes, source: str) -> tuple[str, Encoding] | Fault:
     """Return the text of the bytes and their encoding, or why they are no text."""
-    if len(data) > _LARGEST_FILE:
-        return Fault(source, "is larger than 50 MB", "check which file this is: a season needs far less")
+    if len(data) > LARGEST_FILE:
+        return Fault(
+            source, f"is larger than {LARGEST_FILE // 1_000_000} MB", "check which file this is: a season needs far less"
+        )
     if data.startswith(_WORKBOOKS):
         return Fault(source, "is a workbook, not CSV", "open it in a spreadsheet and save its sheet as CSV in UTF-8")
     encoding = _encoding(data)
@@ -244,7 +247,7 @@ class _Reading:
         lines = _Lines(text)
         reader = csv.reader(lines, delimiter=delimiter, strict=True)
         number, goes_on = 0, True
-        while goes_on and len(self.faults) < _MOST_FAULTS:
+        while goes_on and len(self.faults) < _MOST_FAULTS and len(self.rows) <= MOST_ROWS and number <= MOST_LINES:
             number, before = number + 1, lines.taken
             try:
                 self._add(number, next(reader))
@@ -260,6 +263,9 @@ class _Reading:
             self.faults.append(Fault(f"{self.source}, row {number}", what, "delete the columns that are not needed"))
         elif cells:
             self.rows.append((number, tuple(cells)))
+        if len(self.rows) > MOST_ROWS or number > MOST_LINES:
+            do = "check which file this is: a season needs far fewer"
+            self.faults.append(Fault(self.source, f"has more than {MOST_ROWS} rows, or {MOST_LINES} with empty ones", do))
 
     def _broken(self, number: int, lines: _Lines, before: int, error: str) -> bool:
         """Tell which quotation mark is wrong; return whether the lines after it can still be told apart."""

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import stat
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from costing.errors import Fault, FileTrouble, suggestion
+from costing.errors import Fault, FileTrouble, Refusal, suggestion
 from costing.folder.csv_editing import undefused
-from costing.folder.csv_text import described, read_csv
+from costing.folder.csv_text import LARGEST_FILE, described, read_csv
 from costing.records.parsing import RawRow, RawTable
 from costing.records.schema import TABLES_BY_NAME
 
@@ -44,6 +45,12 @@ def raw_tables(files: Mapping[str, bytes]) -> tuple[dict[str, RawTable], list[Fa
 
 def _bytes(file: Path) -> bytes:
     try:
+        found = file.stat()
+        if not (stat.S_ISREG(found.st_mode) or stat.S_ISDIR(found.st_mode)):  # a device never ends, and a pipe waits
+            raise Refusal(f"{file}: is no ordinary file; put a table there, or take it away")
+        if found.st_size > LARGEST_FILE:
+            size = f"{found.st_size / 1e6:.0f} MB, and {LARGEST_FILE / 1e6:.0f} MB is the limit of a table"
+            raise Refusal(f"{file}: is of {size}; check which file this is")
         return file.read_bytes()
     except OSError as error:
         raise FileTrouble(f"{file}: cannot be read ({error.strerror})") from None

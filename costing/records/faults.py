@@ -17,7 +17,7 @@ from costing.records.together import told_together
 from costing.tables import equations
 from costing.tables.buying.items import WATER
 from costing.tables.making.recipes import Line
-from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order
+from costing.tables.order_of_making import Circle, formula_of, formulas_used, making_order, shortest_circle
 from costing.tables.scales.batch_lines import BatchLine
 from costing.tables.selling.overheads import Overhead
 from costing.tables.settings import PERCENT_SLACK, SHARE_DECIMALS
@@ -25,6 +25,7 @@ from costing.tables.written import Rows, SeasonRecords
 
 HALF_A_CENT = 0.005
 LATE = 3  # one in so many purchases after the day priced on are more than stray ones (common practice, no source)
+MOST_CIRCLES = 20  # told at once
 BOUGHT = "bought"  # what checks lean on that need only the names of what was bought
 
 
@@ -91,10 +92,14 @@ def _invoices(known: Known) -> Iterator[Fault]:
         if row.is_goods:
             paid = equations.goods_paid(float(row.paid), float(row.tax_in_money), reclaimed, float(row.rate))
             goods[row.supplier.lower(), row.invoice.lower()] += paid
+    invoices: dict[str, set[str]] = defaultdict(set)
+    for row, _ in counted:
+        if row.is_goods:
+            invoices[row.supplier].add(row.invoice)
     for row, place in counted:
         if not row.is_goods and row.paid and abs(goods[row.supplier.lower(), row.invoice.lower()]) < HALF_A_CENT:
             what = f"no goods of {row.supplier}, invoice {row.invoice}, to share this {row.item} among"
-            others = {other.invoice for other, _ in counted if other.supplier == row.supplier and other.is_goods}
+            others = invoices[row.supplier]
             paid_nothing = row.invoice in others
             do = "write what its goods cost, or leave this row out" if paid_nothing else did_you_mean(row.invoice, others)
             yield Fault(f"{place}, invoice", what, do)
@@ -184,7 +189,8 @@ def _off_a_hundred(total: Decimal) -> bool:
 def _circles(known: Known) -> Iterator[Fault]:
     made = ((line.formula, line.item) for line in known.records.lines if line.item in known.made)  # not every output is
     uses = formulas_used([row.formula for row in known.records.formulas], made)
-    while circle := _first_circle(uses):
+    told = 0
+    while (circle := _first_circle(uses)) and (told := told + 1) <= MOST_CIRCLES:
         first, second = circle.formulas[:2]
         rows = known.records.lines.placed()
         place = next(place for line, place in rows if line.formula == first and formula_of(line.item) == second)
@@ -196,7 +202,7 @@ def _first_circle(uses: Mapping[str, list[str]]) -> Circle | None:
     try:
         making_order(uses)
     except Circle as circle:
-        return circle
+        return shortest_circle(circle, uses)
     return None
 
 

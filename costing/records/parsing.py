@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -25,6 +26,7 @@ class UnreadTables(Faults):
 
 
 _NAMING_LATE = {"lines", "season"}  # tables that name what later ones list: outputs, channels
+MOST_SETTINGS = 500  # rows: many times as many as there are settings
 LONGEST_TOLD = 600  # letters of each part of a fault
 
 
@@ -79,7 +81,10 @@ def parse(
                 faults.append(_absent(table, found, missing.format(name=table.name)))
         else:
             faults += found.faults
-            if found.rows and _header_faults(table, found, faults) is not None:
+            if table.name == "season" and len(found.rows) > MOST_SETTINGS:
+                what = f"has {len(found.rows)} rows, and {MOST_SETTINGS} is the limit"
+                faults.append(Fault(found.source, what, "keep one row for each setting"))
+            elif found.rows and _header_faults(table, found, faults) is not None:
                 rows = _season_row(found) if table.name == "season" else found.rows
                 tables[table.name] = _records(table, found, rows, around, faults)
     faults = [*known_faults, *(fault for of_table in told.values() for fault in of_table)]
@@ -225,10 +230,10 @@ def _setting_rows(found: RawTable) -> dict[str, int]:
 
 
 def _repeated_settings(found: RawTable) -> list[Fault]:
-    keys = [str(row.cells.get("key", "")).strip() for row in found.rows]
+    keys = Counter(str(row.cells.get("key", "")).strip() for row in found.rows)
     return [
         Fault(f"{found.source}, {key}", "this setting stands there twice", "delete one of the two rows")
-        for key in sorted({key for key in keys if keys.count(key) > 1})
+        for key in sorted(key for key, times in keys.items() if times > 1)
     ]
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections import Counter, defaultdict
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from costing.errors import Refusal, did_you_mean
 from costing.fields.names import sign
@@ -19,6 +20,9 @@ from costing.tables.selling.products import PRODUCTS, ProductRow
 from costing.tables.selling.tubs import TUBS, TubRow
 
 PARTS = ("materials", "packaging", "work", "power", "overheads")
+
+
+DEEPEST = 30  # levels that are indented; those below tell their number instead
 
 
 @dataclass(frozen=True)
@@ -70,33 +74,79 @@ def _present(branch: Branch) -> Iterator[Branch]:
         yield branch
 
 
+@dataclass
+class _Twig:
+    """A branch that still grows. made: what it is of, if that is made from other things."""
+
+    label: str
+    amount: float
+    made: str = ""
+    grams: float = 0.0
+    grown: list[_Twig] = field(default_factory=list)
+
+
+class _Cards:
+    """The recipe cards, to be looked up by what is made and by formula."""
+
+    def __init__(self, season: Season) -> None:
+        self.season = season
+        self.made = {row.made: row for row in reversed(season[MAKING].rows) if row.row in ("yield", "output")}
+        self.rows: dict[str, list[CardRow]] = defaultdict(list)
+        for row in season[MAKING].rows:
+            if row.row in ("line", "step"):
+                self.rows[row.formula].append(row)
+
+    def twig(self, made: str, grams: float, part: str) -> _Twig:
+        """Return one part of the cost of some grams of a made thing, not yet grown."""
+        return _Twig(f"{made}, {grams:.1f} g", grams * getattr(self.made[made], f"gram_{part}"), made, grams)
+
+    def grow(self, twig: _Twig, part: str) -> None:
+        """Add what a made thing is made from."""
+        what = self.made[twig.made]
+        scale = twig.grams * what.bears / what.yields if what.yields else 0.0
+        found = (self._of_row(row, scale, part) for row in self.rows[what.formula])
+        twig.grown = [each for each in found if each is not None and each.amount]
+
+    def _of_row(self, row: CardRow, scale: float, part: str) -> _Twig | None:
+        grams = scale * row.added
+        if row.row == "step":
+            how = f"{scale * row.minutes:.2f} min" if part == "work" else f"{row.watts:g} W for {row.hours:g} h in the batch"
+            return _Twig(f"step {row.step}, {how}", scale * getattr(row, part))
+        if row.what in self.made:
+            return self.twig(row.what, grams, part)
+        if part != "materials":
+            return None
+        item = self.season.row("items", item=row.what)
+        twig = _Twig(f"{row.what}, {grams:.2f} g at {item.per_gram:.4g} per g", grams * item.per_gram)
+        twig.grown = [_Twig(each.label, each.amount) for each in _purchases(self.season, item, grams)]
+        return twig
+
+
 def _made(season: Season, made: str, grams: float, part: str) -> Branch:
-    """Return one part of the cost of some grams of a made thing."""
-    what = next(row for row in season[MAKING].rows if row.row in ("yield", "output") and row.made == made)
-    scale = grams * what.bears / what.yields if what.yields else 0.0
-    branches: list[Branch] = []
-    for row in season[MAKING].rows:
-        if row.formula == what.formula and row.row in ("line", "step"):
-            branches += _of_row(season, row, scale, part)
-    return Branch(f"{made}, {grams:.1f} g", grams * getattr(what, f"gram_{part}"), tuple(branches))
+    """Return one part of the cost of some grams of a made thing. What comes up again in it is told once, and counted.
 
-
-def _of_row(season: Season, row: CardRow, scale: float, part: str) -> Iterator[Branch]:
-    grams = scale * row.added
-    if row.row == "step":
-        amount = scale * getattr(row, part)
-        how = f"{scale * row.minutes:.2f} min" if part == "work" else f"{row.watts:g} W for {row.hours:g} h in the batch"
-        yield from _present(Branch(f"step {row.step}, {how}", amount))
-    elif _is_made(season, row.what):
-        yield from _present(_made(season, row.what, grams, part))
-    elif part == "materials":
-        item = season.row("items", item=row.what)
-        label = f"{row.what}, {grams:.2f} g at {item.per_gram:.4g} per g"
-        yield from _present(Branch(label, grams * item.per_gram, tuple(_purchases(season, item, grams))))
-
-
-def _is_made(season: Season, reference: str) -> bool:
-    return any(row.made == reference and row.row in ("yield", "output") for row in season[MAKING].rows)
+    It grows in a loop, since formulas may be nested deeper than Python calls functions.
+    """
+    cards = _Cards(season)
+    top = cards.twig(made, grams, part)
+    waiting, told = [top], [top]
+    times: Counter[str] = Counter()
+    while waiting:
+        twig = waiting.pop()
+        if not twig.made:
+            told += twig.grown
+            continue
+        times[twig.made] += 1
+        if times[twig.made] > 1:
+            twig.label += f", time {times[twig.made]}: made as above"
+            continue
+        cards.grow(twig, part)
+        told += twig.grown
+        waiting += reversed(twig.grown)
+    branches: dict[int, Branch] = {}
+    for twig in reversed(told):  # what a branch has grown was told after it
+        branches[id(twig)] = Branch(twig.label, twig.amount, tuple(branches[id(each)] for each in twig.grown))
+    return branches[id(top)]
 
 
 def _tub_part(season: Season, row: TubRow) -> Branch:
@@ -128,8 +178,11 @@ def _purchases(season: Season, item: ItemRow, amount: float) -> Iterator[Branch]
         yield Branch(label, amount * row.landed / together)
 
 
-def lines(branch: Branch, *, depth: int = 0) -> Iterator[tuple[str, float]]:
+def lines(branch: Branch) -> Iterator[tuple[str, float]]:
     """Yield the tree as indented labels with their amounts, from the top down."""
-    yield "  " * depth + branch.label, branch.amount
-    for each in branch.branches:
-        yield from lines(each, depth=depth + 1)
+    waiting = [(branch, 0)]
+    while waiting:
+        each, depth = waiting.pop()
+        level = f"level {depth}: " if depth > DEEPEST else ""
+        yield "  " * min(depth, DEEPEST) + level + each.label, each.amount
+        waiting += [(below, depth + 1) for below in reversed(each.branches)]

@@ -8,13 +8,47 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from graphlib import CycleError, TopologicalSorter
 
+MOST_NAMED, LAST_NAMED = 12, 3  # formulas of a circle, and of these the last
+MOST_LOOKED_AT = 300_000  # uses of one formula by another, in the search for a shorter circle
+
 
 class Circle(ValueError):
     """Formulas that use each other in a circle."""
 
     def __init__(self, formulas: Sequence[str]) -> None:
-        super().__init__(" → ".join(formulas))
+        left_out = len(formulas) - MOST_NAMED
+        named = list(formulas)
+        if left_out > 0:
+            named = [*formulas[: MOST_NAMED - LAST_NAMED], f"{left_out} more", *formulas[-LAST_NAMED:]]
+        super().__init__(" → ".join(named))
         self.formulas = tuple(formulas)
+
+
+def shortest_circle(circle: Circle, uses: Mapping[str, Sequence[str]]) -> Circle:
+    """Return the shortest circle through a formula of one that was found, as far as a bounded search tells."""
+    best, looked_at = list(circle.formulas), 0
+    leaving = [formula for formula in circle.formulas[:-1] if len(set(uses[formula])) > 1]  # a shorter one leaves it there
+    for start in leaving:
+        came_from: dict[str, str] = {}
+        reached = [start]
+        for _ in range(len(best) - 2):  # a circle of as many steps would be no shorter
+            reached, before = [], reached
+            for formula in before:
+                looked_at += len(uses[formula])
+                for used in uses[formula]:
+                    if used not in came_from:
+                        came_from[used] = formula
+                        reached.append(used)
+            if start in came_from or looked_at > MOST_LOOKED_AT:
+                break
+        if start in came_from:
+            found = [start, came_from[start]]
+            while found[-1] != start:
+                found.append(came_from[found[-1]])
+            best = min(best, found[::-1], key=len)
+        if looked_at > MOST_LOOKED_AT:
+            break
+    return Circle(best)
 
 
 def making_order(uses: Mapping[str, Sequence[str]]) -> list[str]:
