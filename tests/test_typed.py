@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
 import pytest
 
+from costing.fields.numerals import Unreadable
+from costing.fields.quantities import amount, parted
 from costing.fields.types import day_number
 from costing.workbook.read.typed_cells import FIRST_DAY, LAST_DAY, Unclear, typed_value
 
@@ -113,7 +115,16 @@ def test_cell_that_can_mean_one_thing(value: Any, number_format: str, shape: str
         (FIRST_DAY - 1, GENERAL, "date", Unclear("25568 is no date", "write it like 2026-11-01")),
         (LAST_DAY + 1, GENERAL, "date", Unclear("109575 is no date", "write it like 2026-11-01")),
         (-1, GENERAL, "date", Unclear("-1 is no date", "write it like 2026-11-01")),
-        *((time(12, 30), "hh:mm", shape, Unclear("12:30:00 is a time of day", "write a plain number")) for shape in SHAPES),
+        *(
+            (
+                time(12, 30),
+                "hh:mm",
+                shape,
+                Unclear("12:30:00 is a time of day", "write a plain number, or hours and minutes as 1 h 30 min"),
+            )
+            for shape in SHAPES
+            if shape != "number"
+        ),
         *((YES, GENERAL, shape, Unclear("TRUE", "write a figure or a text")) for shape in SHAPES if shape != "choice"),
         *((NO, GENERAL, shape, Unclear("FALSE", "write a figure or a text")) for shape in SHAPES if shape != "choice"),
     ],
@@ -132,3 +143,39 @@ def test_percentage_comes_back_as_it_was_written(written: str) -> None:
 
 def test_bounds_of_dates_are_those_of_the_reader() -> None:
     assert (day_number(date(1970, 1, 1)), day_number(date(2199, 12, 31))) == (FIRST_DAY, LAST_DAY)
+
+
+@pytest.mark.parametrize(("value", "number_format", "means"), [
+    (time(1, 30), "h:mm", "1 h 30 min"),
+    (time(0, 45), "h:mm", "45 min"),
+    (time(0, 0), "h:mm", "0 min"),
+    (timedelta(hours=36), "[h]:mm", "36 h"),
+    (timedelta(minutes=90, seconds=20), "[h]:mm:ss", "1 h 30 min 20 s"),
+])  # fmt: skip
+def test_a_time_that_a_spreadsheet_made_of_1_30_is_hours_and_minutes(
+    value: time | timedelta, number_format: str, means: str
+) -> None:
+    assert typed_value(value, number_format, "number") == means
+
+
+@pytest.mark.parametrize(("shape", "number_format"), [("number", "h:mm AM/PM"), ("percent", "h:mm"), ("date", "h:mm")])
+def test_a_time_of_day_is_told(shape: str, number_format: str) -> None:
+    """One before or after noon is no duration, and where no number belongs none is meant."""
+    assert isinstance(typed_value(time(1, 30), number_format, shape), Unclear)
+
+
+@pytest.mark.parametrize(
+    ("text", "minutes", "hours"), [("1:30", 90, 1.5), ("0:45", 45, 0.75), ("2:15:30", 135.5, 2.2583333)]
+)
+def test_a_time_is_converted_in_columns_of_minutes_and_hours(text: str, minutes: float, hours: float) -> None:
+    assert float(amount(parted(text), ("minute",), decimal_comma=False)) == minutes
+    assert float(amount(parted(text), ("hour",), decimal_comma=False)) == pytest.approx(hours)
+
+
+@pytest.mark.parametrize(("text", "unit", "told"), [
+    ("1:75", "minute", "no time of hours and minutes"), ("90:00", "minute", "no time of hours and minutes"),
+    ("1:30", "gram", "of another kind than this column, which holds grams"),
+])  # fmt: skip
+def test_what_no_clock_shows_or_no_time_belongs_in_is_told(text: str, unit: str, told: str) -> None:
+    with pytest.raises(Unreadable, match=told):
+        amount(parted(text), (unit,), decimal_comma=False)

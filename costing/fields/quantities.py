@@ -16,6 +16,7 @@ from costing.fields.words import money_signs, plain_word, words
 _DIGITS = r"\d[\d.,' \u00a0\u2009\u202f’]*(?<![ \u00a0\u2009\u202f'’])|[.,]\d+"
 _PART = re.compile(rf"({FRACTION}|{_DIGITS})\s*([^\W\d_]+)\.?[\s,]*")
 _MARKED = re.compile(rf"(?P<before>[^\d.,]*?)\s*(?P<number>[+-]?\s*(?:{FRACTION}|{_DIGITS}))\s*(?P<after>\D.*|)", re.DOTALL)
+_CLOCK = re.compile(r"(\d{1,3}):(\d\d)(?::(\d\d))?")
 _EXPONENT = re.compile(r"[+-]?[\d.,]+[eE][+-]?\d+")
 _CALLED = {
     "gram": "grams",
@@ -50,10 +51,16 @@ class Quantity:
 def parted(text: str) -> Quantity:
     """Return a text's digits, and the unit or sign before or behind them.
 
+    A time as 1:30 is hours and minutes, if it is one that a clock shows.
+
+    >>> parted("1:30").rest[0].digits, parted("1:75").mark
+    ('30', ':')
     >>> parted("1,5 kW").mark, parted("-£12.50").digits, parted("€ 3").mark, parted("12").mark
     ('kW', '-12.50', '€', '')
     """
     plain = text.strip()
+    if clock := _CLOCK.fullmatch(plain):
+        return _by_the_clock(text, *(int(part or 0) for part in clock.groups()))
     if parts := _parts(plain):
         return Quantity(text, parts[0].digits, parts[0].mark, tuple(parts[1:]))
     found = None if _EXPONENT.fullmatch(plain) else _MARKED.fullmatch(plain)
@@ -63,6 +70,14 @@ def parted(text: str) -> Quantity:
     if before[:1] in ("-", "+"):
         before, digits = before[1:].strip(), before[0] + digits
     return Quantity(text, digits, before or found["after"].strip())
+
+
+def _by_the_clock(text: str, hours: int, minutes: int, seconds: int) -> Quantity:
+    """Return a time as its hours, minutes and seconds; with a colon for its unit where no clock shows it."""
+    if hours > 23 or minutes > 59 or seconds > 59:
+        return Quantity(text, text, ":")
+    rest = [Quantity(text, str(minutes), "min"), *([Quantity(text, str(seconds), "s")] if seconds else [])]
+    return Quantity(text, str(hours), "h", tuple(rest))
 
 
 def _parts(text: str) -> list[Quantity]:
@@ -119,6 +134,8 @@ def _factor(quantity: Quantity, units: Sequence[str]) -> tuple[Decimal, Decimal]
         if "percent" in units:
             return Decimal(1), Decimal(1)
         raise Unreadable(f'"{quantity.text}" is a rate, and this column holds {called}', f"write {called}")
+    if quantity.mark == ":":
+        raise Unreadable(f'"{quantity.text}" is no time of hours and minutes', "write it with its units, as 1 h 30 min")
     if is_vessel(quantity.mark):
         raise Unreadable(f'"{quantity.text}" is no measure of weight', "weigh it and write grams")
     if quantity.currencies and not any(unit.startswith("money") for unit in units):

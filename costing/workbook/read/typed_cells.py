@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -36,11 +36,26 @@ def typed_value(value: Any, number_format: str, shape: str) -> Any:
         return ("yes" if value else "no") if shape == "choice" else Unclear(f"{value}".upper(), "write a figure or a text")
     if isinstance(value, datetime | date):
         return _date(value, shape)
-    if isinstance(value, time):
-        return Unclear(f"{value} is a time of day", "write a plain number")
+    if isinstance(value, time | timedelta):
+        return _duration(value, number_format, shape)
     if isinstance(value, int | float):
         return _number(Decimal(repr(value)), number_format, shape)
     return str(value)
+
+
+def _duration(value: time | timedelta, number_format: str, shape: str) -> Any:
+    """Return a time as hours, minutes and seconds with their units, which the column's reader converts.
+
+    A spreadsheet makes a time of a typed 1:30. One before or after noon is a time of day, and none of these.
+    """
+    if shape != "number" or "AM/PM" in number_format.upper():
+        return Unclear(f"{value} is a time of day", "write a plain number, or hours and minutes as 1 h 30 min")
+    whole = (
+        value if isinstance(value, timedelta) else timedelta(hours=value.hour, minutes=value.minute, seconds=value.second)
+    )
+    seconds = round(whole.total_seconds())
+    parts = ((seconds // 3600, "h"), (seconds // 60 % 60, "min"), (seconds % 60, "s"))
+    return " ".join(f"{number} {unit}" for number, unit in parts if number) or "0 min"
 
 
 def _date(value: datetime | date, shape: str) -> Any:
