@@ -129,8 +129,8 @@ class AskedRow(Asked, Rules):
 
     @worked("Batches for it alone", decimals=3)
     def alone(self, _: Book) -> float:
-        """How many batches that would take if nothing else were asked of the formula."""
-        return ratio(self.demand, self.yields)
+        """How many batches that would take if nothing else were asked; of what is parted its outputs tell."""
+        return choose(self.parted == 1, 0, ratio(self.demand, self.yields))
 
     @worked("Batches, exact", decimals=3)
     def exact(self, _: Book) -> float:
