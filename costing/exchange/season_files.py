@@ -17,7 +17,9 @@ from costing.records.parsing import RawTable, UnreadTables, parse
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
 from costing.tables.written import Origin, SeasonRecords
+from costing.workbook.own import NOTHING_OWN
 from costing.workbook.read.opened_book import Book
+from costing.workbook.read.own_things import own_things
 from costing.workbook.read.readback import raw_tables_of
 from costing.workbook.write.book import workbook_bytes
 
@@ -141,7 +143,8 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
     """Write the pricing workbook of a costed season, with a sheet of what changed ``since`` another one.
 
     A workbook that is there already is written over only if ``replace`` is given; unless it is an export that no program
-    saved anew, a dated copy is kept beside it: of records, sheets, comments, formulas and formats alike.
+    saved anew, a dated copy is kept beside it: of records, sheets, comments, formulas and formats alike. Own sheets,
+    comments on rows of records and widths of columns in a workbook of the same season are taken over.
 
     Raises
     ------
@@ -154,9 +157,10 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
     a_file = target.is_file() or not target.exists()  # of a folder or a device it is told what it is
     if a_file and target.suffix.lower() != ".xlsx":  # a table, say, whose season could then not be read
         raise Refusal(f"{target}: is no name for a workbook; let it end in .xlsx")
-    data = workbook_bytes(season, since)
-    kept = None
     there = target.is_file()
+    own = own_things(target, season.records.season.name) if there and replace else NOTHING_OWN
+    data = workbook_bytes(season, since, own)
+    kept = None
     if there:
         lost = lost_with(target, season.records)
         if not replace:

@@ -14,6 +14,7 @@ TOOL_PROPERTY = "tool"  # what wrote the workbook, and its version
 EXPORT_PROPERTY = "export"  # what an export is known by: letters drawn by lot
 GIVEN_PROPERTY = "given_"  # with a number behind it: a piece of all the cells that the export was written with, packed
 UNTOUCHED_PROPERTY = "untouched"  # a digest of all other parts: as long as it fits, no program saved the workbook anew
+OWN_PROPERTY = "own"  # says that own sheets, comments or widths of a maker were taken over into the export
 PROPERTIES_PART = "docProps/custom.xml"
 PIECE = 240  # letters of a piece: programs let people see and edit 255 of a property
 EXPORT_FORM = re.compile(r"[0-9a-f]{16}")

@@ -17,16 +17,19 @@ from costing.tables.deciding.cost_drivers import TORNADO_ROWS
 from costing.tables.written import Origin, SeasonRecords
 from costing.workbook.identity import (
     EXPORT_PROPERTY,
+    OWN_PROPERTY,
     SCHEMA_VERSION,
     UNTOUCHED_PROPERTY,
     in_pieces,
     new_export,
     own_marks,
 )
+from costing.workbook.own import NOTHING_OWN, Own
 from costing.workbook.write.charts import Bars, Line
 from costing.workbook.write.first_sheet import add_charts
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import FIRST, Layout
+from costing.workbook.write.own_things import take_over
 from costing.workbook.write.package import UNKNOWN_YET
 from costing.workbook.write.pages import layout_of
 from costing.workbook.write.sheet_drawer import SheetDrawer
@@ -35,8 +38,11 @@ from costing.workbook.write.since_sheet import SINCE, add_since_charts, since_ch
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 
-def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
-    """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one."""
+def workbook_bytes(season: Season, since: Comparison | None = None, own: Own = NOTHING_OWN) -> bytes:
+    """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one.
+
+    own: what is a maker's own in the workbook that it replaces.
+    """
     base = digests(season.records)
     facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
     layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
@@ -46,7 +52,9 @@ def workbook_bytes(season: Season, since: Comparison | None = None) -> bytes:
     _add_tornado(by_sheet["What moves it"], season, layout)
     if since and (compared := since_charts(since, layout)):
         add_since_charts(by_sheet[SINCE], since, compared)
-    describe(book, season.records.season.name, "Pricing workbook", own_marks() | _origin_marks(season.records))
+    take_over(own, book, layout, drawers)
+    marks = own_marks() | _origin_marks(season.records) | ({OWN_PROPERTY: "yes"} if own.exported else {})
+    describe(book, season.records.season.name, "Pricing workbook", marks)
     return finished(book, layout, drawers)
 
 

@@ -33,7 +33,8 @@ _NAMED = {  # the parts that say which parts there are: where each ends, and wha
         'Type="http://schemas.openxmlformats.org/officeDocument/2006/relationships/sharedStrings"/>',
     ),
 }
-_NO_ROWS = re.compile("<sheetData ?/>|<sheetData></sheetData>")  # as the XML package at hand writes it
+_NO_ROWS = re.compile("<sheetData ?/>|<sheetData>.*?</sheetData>", re.DOTALL)  # cells that only carry comments, if any
+_EXTENT = re.compile('<dimension ref="[^"]*"')
 LEVEL = 3  # of compression: quicker than the usual 6, for a file an eighth larger
 TOGETHER = 200  # rows that are compressed at a time
 
@@ -73,7 +74,7 @@ def _with_rows(xml: str, rows: SheetRows) -> Iterator[str]:
     before, *after = _NO_ROWS.split(xml)
     if len(after) != 1:
         raise ValueError("openpyxl wrote a sheet without a place for its cells")
-    yield before.replace('<dimension ref="A1:A1"', f'<dimension ref="{rows.extent}"')
+    yield _EXTENT.sub(f'<dimension ref="{rows.extent}"', before)
     yield "<sheetData>"
     yield from rows.xml()
     yield f"</sheetData>{after[0]}"
