@@ -31,6 +31,20 @@ class _PathName(click.ParamType):  # type: ignore[type-arg]  # generic in newer 
         return Path(value)
 
 
+class _Filling(click.ParamType):  # type: ignore[type-arg]  # generic in newer versions of click only
+    """A product and how many of it to fill, as PRODUCT=N."""
+
+    name = "filling"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, float]:
+        """Return the two."""
+        product, _, number = str(value).rpartition("=")
+        try:
+            return product.strip(), float(number)
+        except ValueError:
+            self.fail(f'"{value}" names no number; write it like "Lavender whip 120 g=25"', param, ctx)
+
+
 PATH = _PathName()
 SEASON = click.argument("season", type=PATH, metavar="SEASON")
 FAULTS, WRONG_USE, FILE_TROUBLE = 1, 2, 3
@@ -233,6 +247,26 @@ def compare(old: Path, new: Path, *, as_json: bool) -> None:
             click.echo(json.dumps(comparison_figures(comparison), indent=2, allow_nan=False))
         else:
             click.echo(comparison_report(comparison))
+
+
+@_example('costing weigh sample "Lavender whipped soap" --grams 2500')
+@main.command()
+@SEASON
+@click.argument("formula")
+@click.option("--batches", type=float, help="How many batches at once.")
+@click.option("--grams", type=float, help="Grams that are to come out of it.")
+@click.option("--fill", "fills", type=_Filling(), multiple=True, metavar="PRODUCT=N", help="Enough to fill N of a PRODUCT.")
+def weigh(
+    season: Path, formula: str, batches: float | None, grams: float | None, fills: tuple[tuple[str, float], ...]
+) -> None:
+    """Print the bench card of a FORMULA: what to weigh in, step by step."""
+    from costing.exchange.season_files import read_season  # noqa: PLC0415  # start-up stays light
+    from costing.season.weighing_out import weigh_out  # noqa: PLC0415  # start-up stays light
+    from costing.shown.bench_card import bench_report  # noqa: PLC0415  # start-up stays light
+
+    with _told():
+        card = weigh_out(read_season(season), formula, batches=batches, grams=grams, fills=dict(fills))
+        click.echo(bench_report(card))
 
 
 @_example("costing next sample next-season --priced-on 2027-05-01")

@@ -25,7 +25,7 @@ class Sheet:
 
     protected: nothing there is typed in, but for dials; frozen: columns that stay in sight; notes_run_on: explanations of
     figures are one line each, running on over the columns to their right; cut_apart: rows are large, printed without key
-    columns and remark, and cut apart.
+    columns and remark, and cut apart; one_page: printed upright, on one page whatever is on it.
     """
 
     name: str
@@ -35,6 +35,7 @@ class Sheet:
     frozen: int = 1
     notes_run_on: bool = False
     cut_apart: bool = False
+    one_page: bool = False
 
 
 @dataclass(eq=False)

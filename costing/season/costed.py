@@ -19,6 +19,7 @@ from costing.season.purchase_faults import purchase_faults
 from costing.tables.book import BOOK
 from costing.tables.deciding.cost_drivers import MOVES, Dials
 from costing.tables.deciding.price_shock import SHOCK, Shock
+from costing.tables.deciding.weigh_out import WEIGH, Weigh
 from costing.tables.sources import Source
 from costing.tables.whole.at_a_glance import glance_table
 from costing.tables.written import SeasonRecords
@@ -103,10 +104,12 @@ class Season:
         return found
 
 
-def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None) -> Season:
+def cost(
+    records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None, weigh: Weigh | None = None
+) -> Season:
     """Return the season worked out: every cost, price and saving.
 
-    ``dials`` and ``shock`` choose what the sheets What moves it and Price shock look at.
+    ``dials``, ``shock`` and ``weigh`` choose what the sheets What moves it, Price shock and Weigh out look at.
 
     Raises
     ------
@@ -117,7 +120,7 @@ def cost(records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | N
     faults = faults_between(records)
     if faults:
         raise Faults(faults)
-    chosen = {MOVES.key: dials, SHOCK.key: shock}
+    chosen = {MOVES.key: dials, SHOCK.key: shock, WEIGH.key: weigh}
     season = Season(records, {key: record for key, record in chosen.items() if record})
     for table in sorted(season.tables(), key=_follows):
         _finish(season, table)

@@ -18,6 +18,7 @@ from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
 from costing.tables.deciding.tub_contents import IN_TUBS
+from costing.tables.deciding.weigh_out import BENCH, WEIGH, WEIGHED
 from costing.tables.making.lye_balance import LYE, TAKING
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.planning.made import MADE
@@ -97,6 +98,9 @@ class Book:
     shared_limits = whole(SHARED_LIMITS)
     keeping = whole(KEEPING)
     keepers = whole(KEEPERS)
+    weigh = named(WEIGH)
+    weighed = whole(WEIGHED)
+    bench = whole(BENCH)
     weighings = whole(WEIGHINGS)
     fills = whole(FILLS)
     batches = whole(BATCHES)

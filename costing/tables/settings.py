@@ -55,7 +55,8 @@ MOST_DISCOUNT, DOZENS, HIGHEST_TAX = 0.6, 99, 40  # of its goods; packs; percent
 PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
-FURTHER_SETTINGS = {"began_on", "ready_by", "slow_days", "main_channel", "unit_price_decimals"}  # beyond the price
+# of the sheets beyond the price
+FURTHER_SETTINGS = {"began_on", "ready_by", "scale_step", "slow_days", "main_channel", "unit_price_decimals"}
 
 
 class Settings(Record):
@@ -131,6 +132,13 @@ class Settings(Record):
         "Prices per 100 g and per kg are marked with this many decimals, one more where they are below 1.",
         NumberField("", least=0, most=4),
         default=Decimal(2),
+    )
+
+    scale_step: Number = given(
+        "Step of the scale",
+        "What your scale counts in: amounts on Weigh out are rounded to it.",
+        NumberField("gram", above=0),
+        default=Decimal("0.1"),
     )
 
     @model_validator(mode="after")
@@ -237,6 +245,11 @@ class SettingsFigures(Settings, Figures):
         0.7128893,
         "Grams of sodium hydroxide that do what one gram of potassium hydroxide does: molar masses 39.99711 and 56.10564 "
         "g/mol, IUPAC atomic weights in the chemicals package. Fixed.",
+    )
+    coarse_steps = fixed(
+        "Steps of the scale that are few",
+        10,
+        "What weighs less than so many steps of the scale may be off by a twentieth. Common practice, no source. Fixed.",
     )
     near_lye = fixed(
         "Superfat too small to trust",

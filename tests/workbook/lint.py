@@ -131,6 +131,7 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
                 "list_went",
                 "list_moves",
                 "list_shock",
+                "list_weigh",
             ):
                 continue  # each figure there is a formula of its own
             for column in range(left, right + 1):

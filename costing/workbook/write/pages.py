@@ -72,7 +72,7 @@ def _pages(season: Season) -> Iterator[Page]:
         about = face.about or (first.about if isinstance(first, Table) else "")
         page = Page(name, face.title or first.title, about, [_block(part) for part in parts])
         page.protected, page.frozen_columns = face.protected, face.frozen
-        page.notes_run_on, page.cut_apart = face.notes_run_on, face.cut_apart
+        page.notes_run_on, page.cut_apart, page.one_page = face.notes_run_on, face.cut_apart, face.one_page
         yield page
 
 
