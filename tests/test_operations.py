@@ -323,7 +323,6 @@ class Drawing:
             lambda: op.join("from ", one, ", ", Here(TAG)),
             lambda: op.join(one, op.join(two, "/")),
             lambda: op.sentence(one, " ", op.round_half(Here(AMOUNT), 0), ", ", Here(COUNT)),
-            lambda: op.text_at(Whole(UNIQUE), op.position_of(Whole(UNIQUE), self._one_of(Here(UNIQUE), "ROW-3", "none"))),
             lambda: op.tidy(op.join("so ", one, "  ", Here(TAG), " ")),
             lambda: op.choose(self.test(depth - 1), one, two),
             lambda: op.join("so ", op.text_until(one, self._one_of("a", "l", two))),

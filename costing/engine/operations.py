@@ -27,7 +27,6 @@ from costing.engine.ranges import (
     position_of_first,
     sum_later,
     sum_matching,
-    text_in_row,
     value_in_row,
 )
 from costing.engine.signatures import (
@@ -54,7 +53,6 @@ from costing.engine.signatures import (
     TestingCell,
     TestingListed,
     TestingWord,
-    TextAt,
     Texting,
     ValueAt,
     WritingDay,
@@ -388,14 +386,6 @@ value_at: ValueAt = Operation(
     CALL,
     "CHOOSE(1+({1}>1),0,INDEX({0},{1}))",
 )
-text_at: TextAt = Operation(
-    "INDEX",
-    text_in_row,
-    lambda *_: TEXT,
-    lambda values, position: f"{values} at place {position}",
-    CALL,
-    'IF({1}>1,INDEX({0},{1})," ")',
-)
 found_in: FindingIn = Operation(
     "MATCH",
     lambda one, other, key: float(bool(position_of_first(one, key))) + bool(position_of_first(other, key)),
@@ -592,7 +582,6 @@ __all__ = [
     "subtract",
     "sum_after",
     "sum_where",
-    "text_at",
     "text_until",
     "texts_in",
     "tidy",

@@ -166,11 +166,6 @@ def value_in_row(values: Values, position: float) -> float:
     return float(rows[int(position) - 2]) if 1 < position <= len(rows) + 1 else 0.0
 
 
-def text_in_row(values: Values, position: float) -> str:
-    """Return the text at a place in the column, the heading being 1; a lone blank there and at 0."""
-    return str(values.store.values[int(position) - 2]) if position > 1 else " "
-
-
 def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) -> float:
     """Return the sum of the values in the rows whose key matches and whose day comes after some day."""
     rows = matching((keys, key))

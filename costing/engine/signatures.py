@@ -144,12 +144,6 @@ class ValueAt(Protocol):
     def __call__(self, values: Cells[float], position: float, /) -> float: ...
 
 
-class TextAt(Protocol):
-    """The text of a column at such a place, which must hold one; a lone blank at its heading."""
-
-    def __call__(self, values: Cells[str], position: float, /) -> str: ...
-
-
 class LargestWhere(Protocol):
     """The largest of a column beside a key."""
 

@@ -25,7 +25,7 @@ class Sheet:
 
     protected: nothing there is typed in, but for dials; frozen: columns that stay in sight; notes_run_on: explanations of
     figures are one line each, running on over the columns to their right; cut_apart: rows are large, printed without key
-    columns and remark, and cut apart; one_page: printed upright, on one page whatever is on it.
+    columns and remark, and cut apart; one_page: printed on one page, whatever is on it.
     """
 
     name: str

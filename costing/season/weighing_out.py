@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from costing.engine.operations import NOTHING
 from costing.errors import Refusal, did_you_mean
 from costing.fields.names import sign
 from costing.season.costed import Season, cost
@@ -76,7 +77,7 @@ def weigh_out(
     figures = season.weigh
     return BenchCard(
         season, made, figures.times, figures.expected,
-        tuple(row for row in season[WEIGHED].rows if row.sort), tuple(_ready(season, made, figures.times)),
+        tuple(row for row in season[WEIGHED].rows if row.step != NOTHING), tuple(_ready(season, made, figures.times)),
         tuple(_cautions(season, made)),
     )  # fmt: skip
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from costing.season.weighing_out import BenchCard
 from costing.shown.report import table, titled
+from costing.tables.deciding.weigh_out import STEP_DONE
 
 
 def bench_report(card: BenchCard) -> str:
@@ -45,7 +46,7 @@ def _ready(card: BenchCard) -> str:
 def _lines(card: BenchCard) -> str:
     rows = []
     for row in card.lines:
-        done = row.sort == 2  # a step that is done
+        done = row.what == STEP_DONE
         shown = "" if done else _grams(card, row.shown)
         minutes = f"{row.minutes:.0f}" if done and row.minutes else ""
         rows.append((row.step, row.what, shown, _grams(card, row.pot), minutes, "........", row.remark.strip()))

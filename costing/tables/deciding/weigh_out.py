@@ -14,20 +14,19 @@ from costing.engine.operations import (
     either,
     look_up,
     pick,
-    position_of,
     ratio,
     round_half,
     sum_where,
-    text_at,
     total,
-    value_at,
 )
 from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, NumberField, Record, given
-from costing.fields.views import Number, OptionalNumber
+from costing.fields.views import Cells, Number, OptionalNumber
+from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.deciding.dials import HEADINGS
 from costing.tables.deciding.keeping import OTHER, SOAP
+from costing.tables.lookups import put_in
 from costing.tables.making.card_entries import card_entries
 from costing.tables.making.recipes import OPTIONAL_GRAMS
 from costing.tables.sources import Source
@@ -38,6 +37,7 @@ if TYPE_CHECKING:
 LINE, STEP = "line", "step"
 MADE_BEFORE, COARSE, BOTH = "made before", "too little for this scale", "made before; too little for this scale"
 LYE_LINE = "stir it into the water, never the other way round"
+ROOM = "…………"
 STEP_DONE = "expected after this step"
 _SPARE = 3  # rows for lines that are added to a formula in the workbook
 
@@ -76,16 +76,6 @@ class Weigh(Record):
 class WeighFigures(Weigh, Figures):
     """The formula, and how much of it."""
 
-    @worked("Place on Formulas", decimals=0)
-    def head(self, season: Book) -> float:
-        """In which row on Formulas its card begins, the heading being 1."""
-        return position_of(season.making.formula, self.formula)
-
-    @worked("Rows of its card", decimals=0)
-    def rows(self, season: Book) -> float:
-        """How many rows its card has there."""
-        return count_where(season.making.formula, self.formula)
-
     @worked("One batch yields", "gram", decimals=1)
     def yields(self, season: Book) -> float:
         """What is left of one batch after its last step."""
@@ -109,7 +99,7 @@ class WeighFigures(Weigh, Figures):
     @worked("Rounding adds", "gram", decimals=2)
     def rounding(self, season: Book) -> float:
         """What these are more than the formula's own amounts; below zero, less."""
-        return self.weighed - total(season.weighed.exact)
+        return self.weighed - self.times * put_in(self.formula, season)
 
     @worked("Hands-on", "minute", decimals=0)
     def minutes(self, season: Book) -> float:
@@ -144,65 +134,63 @@ class Weighed(Record):
 class WeighedRow(Weighed, Rules):
     """Something to weigh in, or a step that is done."""
 
-    @worked("Place on Formulas", decimals=0)
-    def card_row(self, season: Book) -> float:
-        """In which row on Formulas it stands, the heading being 1; 0 beyond the end of the card."""
-        return choose(self.place < season.weigh.rows, season.weigh.head + self.place, 0)
-
-    @worked("Sort", decimals=0)
-    def sort(self, season: Book) -> float:
-        """1 for something to weigh in, 2 for a step that is done, 0 for no more."""
-        row = text_at(season.making.row, self.card_row)
-        return choose(row == LINE, 1, 0) + choose(row == STEP, 2, 0)
-
     @worked("Step", "text")
     def step(self, season: Book) -> str:
         """The step in which it is added, or that is done."""
-        return choose(self.sort > 0, text_at(season.making.step, self.card_row), NOTHING)
+        return look_up(season.making.step, season.making.bench_place, self.place)
 
     @worked("What", "text")
     def what(self, season: Book) -> str:
         """What is weighed in."""
-        return pick(1 + self.sort, NOTHING, text_at(season.making.what, self.card_row), STEP_DONE)
-
-    @worked("Exactly", "gram", decimals=3)
-    def exact(self, season: Book) -> float:
-        """What the formula says, for so many batches."""
-        return value_at(season.making.added, self.card_row) * season.weigh.times
+        item = look_up(season.making.what, season.making.bench_place, self.place)
+        return pick(1 + _is(self, season, LINE) + 2 * _is(self, season, STEP), NOTHING, item, STEP_DONE)
 
     @worked("Weigh in", "gram", decimals=2)
     def shown(self, season: Book) -> float:
-        """The same to the step of the scale."""
-        step = season.settings.scale_step
-        return round_half(ratio(self.exact, step), 0) * step
+        """What the formula says, for so many batches, to the step of the scale."""
+        return _to_scale(_of_card(self, season, season.making.added) * season.weigh.times, season)
 
     @worked("Then in the pot", "gram", decimals=2)
     def pot(self, season: Book) -> float:
         """What is in the pot then, of what is shown; after a step less its loss, to the step of the scale."""
         before = sum_where(self.above.pot, self.above.place, self.place - 1)
-        step = season.settings.scale_step
-        left = before * (1 - value_at(season.making.percent, self.card_row))
-        return choose(
-            self.sort == 2, round_half(ratio(left, step), 0) * step, choose(self.sort == 1, before + self.shown, 0)
-        )
+        left = _to_scale(equations.weight_after(before, 0, _of_card(self, season, season.making.percent)), season)
+        with_line = choose(_is(self, season, LINE) == 1, before + self.shown, 0)
+        return choose(_is(self, season, STEP) == 1, left, with_line)
 
     @worked("Minutes", "minute", decimals=0)
     def minutes(self, season: Book) -> float:
         """Hands-on minutes of a step, for so many batches."""
-        return value_at(season.making.minutes, self.card_row) * season.weigh.times
+        return _of_card(self, season, season.making.minutes) * season.weigh.times
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says what is lye, what must be made before, and what is too little for the scale: take a finer one, or more."""
-        made = choose(value_at(season.making.made_row, self.card_row) > 0, 1, 0)
-        coarse = both(self.exact > 0, self.exact < season.settings.coarse_steps * season.settings.scale_step)
-        lye = text_at(season.items.kind, value_at(season.making.item_row, self.card_row)) == LYE_KIND
+        settings, exact = season.settings, _of_card(self, season, season.making.added) * season.weigh.times
+        made = choose(_of_card(self, season, season.making.made_row) > 0, 1, 0)
+        coarse = both(exact > 0, exact < settings.coarse_steps * settings.scale_step)
+        lye = look_up(season.items.kind, season.items.found_as, self.what) == LYE_KIND
         return pick(choose(lye, 5, 1 + made + choose(coarse, 2, 0)), NOTHING, MADE_BEFORE, COARSE, BOTH, LYE_LINE)
 
     @worked("Really weighed", "text")
-    def really(self, _: Book) -> str:
+    def really(self, season: Book) -> str:
         """Room to write what the scale showed."""
-        return choose(self.sort > 0, "…………", NOTHING)
+        return pick(1 + _is(self, season, LINE) + _is(self, season, STEP), NOTHING, ROOM)
+
+
+def _of_card(row: WeighedRow, season: Book, values: Cells[float]) -> float:
+    """Return the figure of its row on Formulas."""
+    return sum_where(values, season.making.bench_place, row.place)
+
+
+def _is(row: WeighedRow, season: Book, kind: str) -> float:
+    """Return 1 if its row on Formulas is of a kind."""
+    return count_where(season.making.bench_place, row.place, season.making.row, kind)
+
+
+def _to_scale(grams: float, season: Book) -> float:
+    step = season.settings.scale_step
+    return round_half(ratio(grams, step), 0) * step
 
 
 def weighed_rows(source: Source) -> list[Weighed]:
@@ -222,7 +210,6 @@ WEIGHED = Table(
     spare=0,
     fixed=True,
     rows=weighed_rows,
-    results=("step", "what", "shown", "pot", "minutes", "really"),
 )
 
 
@@ -263,5 +250,4 @@ BENCH = Table(
     spare=0,
     fixed=True,
     rows=bench_rows,
-    results=("caution",),
 )

@@ -337,6 +337,15 @@ class CardRow(CardEntry, Rules):
         return choose(either(self.row == "formula", step + output > 0), of_row, NOTHING)
 
     looked_at = row_remarks.looked_at()
+
+    @worked("Place on Weigh out", decimals=0)
+    def bench_place(self, season: Book) -> float:
+        """Which line of Weigh out shows it: lines and steps of the formula chosen there, in their order."""
+        mine = self.through
+        before = count_where(mine.formula, self.formula, mine.row, "line") + self.steps_done
+        shown = both(self.formula == season.weigh.formula, either(self.row == "line", self.row == "step"))
+        return choose(shown, before, 0)
+
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
     remarks = row_remarks.remarks(*_WRONG, looks=("remark",), doubts=_DOUBTS)

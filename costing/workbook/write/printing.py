@@ -36,7 +36,7 @@ def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float]) -> None
 
 
 def _set_up_paper(sheet: Any, page: Page) -> None:
-    sheet.page_setup.orientation = "portrait" if page.one_page else "landscape"
+    sheet.page_setup.orientation = "landscape"
     sheet.page_setup.paperSize = 9
     sheet.page_setup.fitToWidth = 1
     sheet.page_setup.fitToHeight = 1 if page.one_page else 0
