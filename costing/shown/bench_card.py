@@ -49,14 +49,16 @@ def _lines(card: BenchCard) -> str:
         done = row.what == STEP_DONE
         shown = "" if done else _grams(card, row.shown)
         minutes = f"{row.minutes:.0f}" if done and row.minutes else ""
-        rows.append((row.step, row.what, shown, _grams(card, row.pot), minutes, "........", row.remark.strip()))
-    return table(("step", "what", "weigh in g", "then in the pot", "minutes", "really", ""), rows, texts=2)
+        days = f"{row.days:g}" if row.days else ""
+        rows.append((row.step, row.what, shown, _grams(card, row.pot), minutes, days, "........", row.remark.strip()))
+    return table(("step", "what", "weigh in g", "then in the pot", "minutes", "days", "really", ""), rows, texts=2)
 
 
 def _sums(card: BenchCard) -> str:
     figures, step = card.season.weigh, card.season.records.season.scale_step
+    waiting = f", {figures.days:g} days of waiting" if figures.days else ""
     return (
-        f"Together {_grams(card, figures.weighed)} g to weigh in, {figures.minutes:,.0f} minutes hands-on. Rounded to "
+        f"Together {_grams(card, figures.weighed)} g to weigh in, {figures.minutes:,.0f} minutes hands-on{waiting}. Rounded to "
         f"{step.normalize():f} g, that is {_rounding(figures.rounding, step)} the formula says."
     )
 

@@ -106,6 +106,11 @@ class WeighFigures(Weigh, Figures):
         """Minutes of the steps below, if a batch takes what the formula says."""
         return total(season.weighed.minutes)
 
+    @worked("Waiting", "day", decimals=0)
+    def days(self, season: Book) -> float:
+        """Days of setting and curing, until it can be used."""
+        return total(season.weighed.days)
+
 
 def first_weighed(source: Source) -> Weigh:
     """Return the first formula that is made, one batch of it."""
@@ -162,6 +167,11 @@ class WeighedRow(Weighed, Rules):
     def minutes(self, season: Book) -> float:
         """Hands-on minutes of a step, for so many batches."""
         return _of_card(self, season, season.making.minutes) * season.weigh.times
+
+    @worked("Then wait", "day", decimals=0)
+    def days(self, season: Book) -> float:
+        """Days of setting or curing after the step."""
+        return _of_card(self, season, season.making.days)
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:

@@ -132,7 +132,6 @@ class Page:
     notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
     one_page: bool = False  # printed on a single page, charts and all
     cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
-    one_page: bool = False  # printed on one
     frozen_columns: int = 1
     last_chart_row: int = 0
     break_before: int = 0
