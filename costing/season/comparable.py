@@ -54,6 +54,8 @@ def shown(value: Any) -> str:
     if isinstance(value, Decimal):
         text = f"{value:f}"
         return (text.rstrip("0").rstrip(".") if "." in text else text) if value else "0"
+    if value is None:  # the default of a day that may be blank
+        return ""
     return value.isoformat() if isinstance(value, date) else str(value)
 
 

@@ -58,8 +58,8 @@ def _sums(card: BenchCard) -> str:
     figures, step = card.season.weigh, card.season.records.season.scale_step
     waiting = f", {figures.days:g} days of waiting" if figures.days else ""
     return (
-        f"Together {_grams(card, figures.weighed)} g to weigh in, {figures.minutes:,.0f} minutes hands-on{waiting}. Rounded to "
-        f"{step.normalize():f} g, that is {_rounding(figures.rounding, step)} the formula says."
+        f"Together {_grams(card, figures.weighed)} g to weigh in, {figures.minutes:,.0f} minutes hands-on{waiting}. Rounded "
+        f"to {step.normalize():f} g, that is {_rounding(figures.rounding, step)} the formula says."
     )
 
 

@@ -24,14 +24,15 @@ def _tubs(season: Season) -> str:
     """Return for each product its cost, its price in each channel, and what one leaves."""
     channels = [row.channel for row in season.records.channels]
     priced = {(row.product, row.channel): money(row.used) for row in season.prices.rows}
+    planned = {row.product: row.planned for row in season.products.rows}
     rows = [
         (
             row.product, money(row.cost), *(priced.get((row.product, channel), "") for channel in channels),
-            f"{row.planned:g}", money(row.earns), percent(row.margin),
+            f"{planned[row.product]:g}", money(row.leaves), percent(row.margin), row.look.strip(),
         )
         for row in season.glance.rows
     ]  # fmt: skip
-    return table(("product", "costs", *channels, "planned", "leaves", "margin"), rows)
+    return table(("product", "costs", *channels, "planned", "leaves", "margin", ""), rows)
 
 
 def _sentences(season: Season) -> Iterator[str]:

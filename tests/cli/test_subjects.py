@@ -43,7 +43,8 @@ def test_the_short_answer_is_one_screen_that_leads_on() -> None:
         (line,) = (line for line in shown.splitlines() if line.startswith(f"{row.product} "))
         assert f" {row.cost:,.2f} " in line
         assert all(f" {price.used:,.2f} " in line for price in season.prices.rows if price.product == row.product)
-        assert row.planned == 0 or f" {row.earns:,.2f} " in line
+        planned = season.row("products", product=row.product).planned
+        assert planned == 0 or f" {row.leaves:,.2f} " in line
     totals = season.totals
     assert f"brings {totals.revenue:,.2f} without tax and leaves {totals.profit:,.2f}," in shown
     assert f"making it yourself costs {-totals.saving:,.2f} more over the plan; the bought one is cheaper for" in shown
