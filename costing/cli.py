@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import io
+import errno
 import signal
 import sys
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -67,11 +67,6 @@ def _told() -> Iterator[None]:
     except Refusal as error:
         click.echo(str(error), err=True)
         sys.exit(FILE_TROUBLE if isinstance(error, FileTrouble) else WRONG_USE)
-    except OSError as error:  # a path that the system cannot even look at, such as a name too long
-        if error.filename is None:  # no path at all: a closed pipe, say, which click ends on quietly
-            raise
-        click.echo(f"{error.filename}: cannot be used ({error.strerror})", err=True)
-        sys.exit(FILE_TROUBLE)
 
 
 class _Terminated(BaseException):  # and no Exception, so that nothing on the way takes it for a fault of a file
@@ -85,6 +80,13 @@ def _terminate(*_: object) -> None:
 class _Commands(click.Group):
     """The commands; ended from outside, each puts its files in order and says so."""
 
+    def main(self, *arguments: Any, **named: Any) -> Any:
+        """Run as a program, and show what terminals would else obey."""
+        from costing.shown.terminal import lines_shown  # noqa: PLC0415  # start-up stays light
+
+        with lines_shown():
+            return super().main(*arguments, **named)
+
     def invoke(self, ctx: click.Context) -> object:
         """Run the command that was asked for."""
         before = signal.signal(signal.SIGTERM, _terminate)
@@ -95,6 +97,12 @@ class _Commands(click.Group):
             told = "Interrupted" if interrupted else "Terminated"
             click.echo(f"{told}; each file is as it was, or written whole. Run the command again to be sure.", err=True)
             sys.exit(INTERRUPTED if interrupted else TERMINATED)
+        except OSError as error:  # a name too long, a working folder that is gone, a full device: told by the system alone
+            if error.errno == errno.EPIPE:  # nobody reads on, which click ends on quietly
+                raise
+            with suppress(OSError):
+                click.echo(f"{error.filename or 'The output'}: cannot be used ({error.strerror})", err=True)
+            sys.exit(FILE_TROUBLE)
         finally:
             signal.signal(signal.SIGTERM, before)
 
@@ -104,8 +112,8 @@ def _costed(path: Path) -> Season:
     from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
 
     source = open_season(path)
-    if source.settled:
-        click.echo(f"noticed: {source.settled}", err=True)
+    for notice in source.notices:
+        click.echo(f"noticed: {notice}", err=True)
     return cost(source.records())
 
 
@@ -136,10 +144,6 @@ def main() -> None:
 
     SEASON is a folder of CSV tables, or a workbook; make one to fill in with: costing start SEASON
     """
-    # A terminal that cannot show a letter shows a question mark for it, instead of ending in an error.
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="replace")
 
 
 @_example("costing start my-season")

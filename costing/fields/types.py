@@ -106,7 +106,15 @@ def _clean(value: Any) -> str:
         raise fault(f"{len(text)} characters are more than a cell should hold", "shorten it to 2000")
     if any(unicodedata.category(letter) == "Cc" and letter not in "\n\t" for letter in text):
         raise fault(f"{text!a} holds a control character", "type the text again")
+    if bad := next((letter for letter in text if _is_no_letter(letter)), ""):
+        raise fault(f"{text!a} holds {bad!a}, which no workbook can carry", "type the text again")
     return text
+
+
+def _is_no_letter(letter: str) -> bool:
+    """Whether a code stands for no character: half of one, or one that Unicode keeps free for good."""
+    code = ord(letter)
+    return 0xD800 <= code <= 0xDFFF or 0xFDD0 <= code <= 0xFDEF or code & 0xFFFE == 0xFFFE
 
 
 @dataclass(frozen=True)

@@ -29,8 +29,8 @@ def comparison_report(comparison: Comparison) -> str:
 def _heading(comparison: Comparison) -> str:
     then, now = comparison.old.records.season, comparison.new.records.season
     return (
-        f"Then: {then.name}, priced on {then.priced_on.isoformat()}\n"
-        f"Now:  {now.name}, priced on {now.priced_on.isoformat()}\n"
+        f"Then: {' '.join(then.name.split())}, priced on {then.priced_on.isoformat()}\n"
+        f"Now:  {' '.join(now.name.split())}, priced on {now.priced_on.isoformat()}\n"
         f"Amounts in {now.currency}."
     )
 

@@ -15,7 +15,7 @@ def heading(season: Season) -> str:
     """Return the season's name, day and currency."""
     settings = season.records.season
     return (
-        f"{settings.name}\nPriced on {settings.priced_on.isoformat()}, cost basis {settings.cost_basis}, "
+        f"{' '.join(settings.name.split())}\nPriced on {settings.priced_on.isoformat()}, cost basis {settings.cost_basis}, "
         f"amounts in {settings.currency}."
     )
 
