@@ -565,6 +565,21 @@ ONE_FAULT = [
         id="half a decimal",
     ),
     pytest.param(
+        more("made", what="bar-9", on_hand="5"),
+        'made.csv, row 2, what: there is no formula, output or product "bar-9"; did you mean "bar-90"?',
+        id="made stock of nothing",
+    ),
+    pytest.param(
+        together(more("made", what="bar", on_hand="5"), more("made", what="bar", on_hand="6")),
+        'made.csv, row 3: what "bar" is there already in row 2; give each its own',
+        id="made stock twice",
+    ),
+    pytest.param(
+        more("made", what="bar", on_hand="-5"),
+        "made.csv, row 2, on_hand: -5 is below 0; write 0 or more",
+        id="made stock below zero",
+    ),
+    pytest.param(
         cell("alternatives", 2, bought="bar-9"),
         'alternatives.csv, row 2, bought: there is no product "bar-9"; did you mean "bar-90"?',
         id="an alternative to an unknown product",
