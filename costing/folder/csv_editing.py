@@ -9,22 +9,27 @@ from dataclasses import dataclass
 
 from costing.folder.csv_text import UTF_8, Encoding, read_csv
 
-_DANGEROUS = re.compile(r"'*[=+\-@\t]")
+# What a spreadsheet takes for a formula begins with one of these signs, plain or full-width: in a cell, or behind what
+# another program may take for a separator, since it then takes no notice of the quotes either.
+_FORMULA = r"(?='*[=+\-@\uff1d\uff0b\uff0d\uff20])"
+_BEFORE = r"((?:^|[,;\t|\r\n])[\s\"]*)"
+_DANGEROUS, _DEFUSED = re.compile(_BEFORE + _FORMULA), re.compile(_BEFORE + "'" + _FORMULA)
 _PLAIN_NUMBER = re.compile(r"[+-]?[\d.,]+%?")
+_LONGEST = 10_000  # letters: what is longer is refused anyway
 
 
 def defused(text: str) -> str:
-    """Return a text so that no spreadsheet takes it for a formula when it opens the CSV.
+    """Return a text so that no spreadsheet takes it for a formula when it opens the CSV, whatever separator it looks for.
 
-    >>> defused("=1+1"), defused("-12.50"), undefused(defused("=1+1"))
-    ("'=1+1", '-12.50', '=1+1')
+    >>> defused("=1+1"), defused("-12.50"), undefused(defused("=1+1")), defused("plain;=1+1")
+    ("'=1+1", '-12.50', '=1+1', "plain;'=1+1")
     """
-    return f"'{text}" if _DANGEROUS.match(text) and not _PLAIN_NUMBER.fullmatch(text) else text
+    return text if _PLAIN_NUMBER.fullmatch(text) else _DANGEROUS.sub(r"\1'", text)
 
 
 def undefused(text: str) -> str:
     """Return the text that was defused."""
-    return text[1:] if text.startswith("'") and _DANGEROUS.match(text) else text
+    return _DEFUSED.sub(r"\1", text) if "'" in text and len(text) <= _LONGEST else text
 
 
 @dataclass
@@ -112,7 +117,7 @@ class CsvFile:
 
     def _written(self, text: str) -> str:
         text = defused(text)
-        if re.search(r'["\r\n]', text) or self.delimiter in text or text != text.strip():
+        if re.search(r'["\r\n,;\t|]', text) or self.delimiter in text or text != text.strip():
             return '"' + text.replace('"', '""') + '"'
         return text
 
