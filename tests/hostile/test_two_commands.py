@@ -14,6 +14,7 @@ import costing
 from costing.exchange import next_season as making
 from costing.exchange import season_files, starting
 from costing.folder.left_over import PARTS
+from costing.records.schema import RECORD_TABLES
 from tests.hostile.harm import Harm
 from tests.small_season import small_folder
 
@@ -67,7 +68,7 @@ def test_a_start_and_a_next_season_under_one_name(tmp_path: Path, *, turned: boo
 
     works = (lambda: starting.start_folder(new), lambda: costing.next_season(old, new, date(2027, 5, 1)))
     wanted = []
-    with patch.object(making, "cost", lambda _: season), patch.object(starting, "RECORD_TABLES", starting.RECORD_TABLES[:2]):
+    with patch.object(making, "cost", lambda _: season), patch.object(starting, "RECORD_TABLES", RECORD_TABLES[:2]):
         for work in works:
             shutil.rmtree(new.parent, ignore_errors=True)
             new.parent.mkdir()
