@@ -26,7 +26,11 @@ op: Any = operations  # as a table of operations, not as the signatures that rul
 
 HEADING_ROW, ROWS, SPARE = 3, 20, 4
 EACH_ROW = 85  # expressions beside each row
-IN_A_WORKBOOK = ("typed_below", "typed_over")  # which only see what was typed there: tests/workbook/test_tells.py
+IN_A_WORKBOOK = (
+    "typed_below",
+    "typed_over",
+    "formulas_gone",
+)  # which only see what was typed there: tests/workbook/test_tells.py
 WORDS = ("alfa", "Bravo", "charlie", 'say "delta"')
 
 

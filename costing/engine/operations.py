@@ -37,6 +37,7 @@ from costing.engine.signatures import (
     Counting,
     CountingBetween,
     CountingCells,
+    CountingFormulas,
     FindingIn,
     Joining,
     LargestUpTo,
@@ -241,6 +242,14 @@ typed_over: Counting = Operation(
     lambda first: f"cells without a formula from {first} on to the right",
     CALL,
     "SUMPRODUCT(1-_xlfn.ISFORMULA({0}_worked))",
+)
+formulas_gone: CountingFormulas = Operation(
+    "MAX",
+    lambda _: 0.0,
+    lambda _: NUMBER,
+    lambda place: f"formulas fewer than were exported on the sheet of {place}",
+    CALL,
+    "MAX(0,{0}_formulas-SUMPRODUCT(_xlfn.ISFORMULA({0}_sheet)*1))",
 )
 larger: Combining = Operation("MAX", max, one_unit, lambda *texts: f"the larger of {' and '.join(texts)}", CALL)
 smaller: Combining = Operation("MIN", min, one_unit, lambda *texts: f"the smaller of {' and '.join(texts)}", CALL)
@@ -545,6 +554,7 @@ __all__ = [
     "filled_in",
     "first_day",
     "flaws_of_name",
+    "formulas_gone",
     "found_in",
     "highest_in",
     "highest_of",

@@ -114,6 +114,12 @@ class CountingCells(Protocol):
     def __call__(self, *cells: object) -> float: ...
 
 
+class CountingFormulas(Protocol):
+    """Whatever stands on a sheet to a number."""
+
+    def __call__(self, place: object, /) -> float: ...
+
+
 class SummingWhere(Protocol):
     """The sum of a column where others equal keys: range, key, range, key …"""
 

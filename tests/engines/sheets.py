@@ -18,7 +18,7 @@ from tests.workbook.stored_cells import StoredCell, defined_names, stored_cells
 Place = tuple[str, int, int]  # sheet, row, column
 # How many worked cells were typed over: HyperFormula asks that of one cell only and the package formulas of none, so here
 # none was. LibreOffice tells it.
-TYPED_OVER = re.compile(r"SUMPRODUCT\(1-_xlfn\.ISFORMULA\(\w+\)\)")
+TYPED_OVER = re.compile(r"SUMPRODUCT\(1-_xlfn\.ISFORMULA\(\w+\)\)|MAX\(0,\w+-SUMPRODUCT\(_xlfn\.ISFORMULA\(\w+\)\*1\)\)")
 
 
 @dataclass(frozen=True)

@@ -201,6 +201,8 @@ TELLS = [
     Tell("a worked cell typed over", "Purchases", OLIVE, {"Landed cost": 1.5}),
     Tell("a worked cell of a formula typed over", "Formulas", YIELD, {"Cost per gram": 0.001}),
     Tell("a worked cell of Prices typed over", "Prices", AT_STALL, {"Profit": 100}),
+    Tell("a worked cell of Break-even typed over", "Break-even", SCRUB, {"Planned": 5}),
+    Tell("a worked cell of Fill typed over", "Fill", SCRUB, {"Mean": 5}),
     # what deserves a look
     Tell("after the day priced on", "Purchases", OLIVE, {"Bought on": 46400}, "After the day priced on", look=True),
     Tell("a price a thousandfold", "Purchases", OLIVE, {"Unit": "g"}, "Unlike its other prices", look=True),

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from costing.engine.declared import Figures, worked
+from costing.engine.declared import Figures, Worked, worked
 from costing.engine.operations import (
     both,
     choose,
     count_where,
     counted,
+    formulas_gone,
     is_missing,
     is_number,
     is_unlisted,
@@ -32,6 +34,25 @@ def _wrong(mine: type[Any], first: Cells[Any], key: Cells[Any]) -> float:
     """Return how many rows are wrong, stand below those that count or count twice, and how many cells are typed over."""
     twice = size_of(total(mine.used_row) - counted(key))
     return count_where(mine.to_mend, 1) + typed_below(first) + twice + typed_over(mine.remarks)
+
+
+def _elsewhere(sheet: str, place: Callable[[Any], object]) -> Worked[float]:
+    """Return how many worked cells of a sheet hold no formula any more; a place on it stands for the sheet."""
+    note = f"Worked cells on {sheet} that hold no formula any more."
+    return Worked(lambda _, season: formulas_gone(place(season)), f"Typed over on {sheet}", "", note, decimals=0)
+
+
+_ELSEWHERE = ("over_glance", "over_stock", "over_lye", "over_ladder", "over_even", "over_shelf")
+_DECIDING = (
+    "over_moves",
+    "over_shock",
+    "over_cash",
+    "over_plan",
+    "over_tubs",
+    "over_contents",
+    "over_keeping",
+    "over_fills",
+)
 
 
 class ToMend(Figures):
@@ -120,6 +141,33 @@ class ToMend(Figures):
         """Worked cells on Prices behind the grey ones that hold no formula any more."""
         return typed_over(season.prices.changed)
 
+    over_glance = _elsewhere("At a glance", lambda season: season.totals.overheads)
+    over_stock = _elsewhere("Stock", lambda season: season.stock.on_hand)
+    over_lye = _elsewhere("Lye", lambda season: season.lye.card)
+    over_ladder = _elsewhere("Price ladder", lambda season: season.ladder.price)
+    over_even = _elsewhere("Break-even", lambda season: season.even.planned)
+    over_shelf = _elsewhere("Shelf cards", lambda season: season.shelf.price)
+    over_moves = _elsewhere("What moves it", lambda season: season.moves.cost_now)
+    over_shock = _elsewhere("Price shock", lambda season: season.shocked.cost_now)
+    over_cash = _elsewhere("Make and buy", lambda season: season.cash.followed)
+    over_plan = _elsewhere("From plan to pot", lambda season: season.packs.item)
+    over_tubs = _elsewhere("In a tub", lambda season: season.in_tubs.tub)
+    over_contents = _elsewhere("Contents", lambda season: season.contents.share)
+    over_keeping = _elsewhere("Keeping", lambda season: season.keeping.left)
+    over_fills = _elsewhere("Fill", lambda season: season.fills.mean)
+
+    @worked("Typed over on these first sheets", decimals=0)
+    def elsewhere(self, season: Book) -> float:
+        """Those from At a glance to Shelf cards together."""
+        counts: list[float] = [getattr(season.mend, key) for key in _ELSEWHERE]
+        return sum(counts[1:], start=counts[0])
+
+    @worked("Typed over on the later ones", decimals=0)
+    def deciding(self, season: Book) -> float:
+        """Those from What moves it to Fill together."""
+        counts: list[float] = [getattr(season.mend, key) for key in _DECIDING]
+        return sum(counts[1:], start=counts[0])
+
     @worked("Settings, numbers", decimals=0)
     def numbers(self, season: Book) -> float:
         """1 where a number or the day on Settings is empty or no number."""
@@ -153,7 +201,7 @@ class ToMend(Figures):
         """All of these."""
         mine = season.mend
         first = mine.purchases + mine.items + mine.making + mine.tubs + mine.products + mine.channels
-        return first + mine.others
+        return first + mine.others + mine.elsewhere + mine.deciding
 
     @worked("Of these, the later ones", decimals=0)
     def others(self, season: Book) -> float:

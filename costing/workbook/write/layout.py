@@ -18,6 +18,7 @@ from costing.records.schema import TABLES_BY_NAME
 
 FIRST, CHECKS = "At a glance", "Checks"  # the sheets that all others lead to
 FIRST_BLOCK = 5
+LAST_LETTERS = "DZ"  # of a column beyond those of any sheet
 FAR_BELOW = 500  # rows below a table in which a row is told that does not count
 ACROSS, DOWN, SAID = "across", "down", "said"
 VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
@@ -223,9 +224,20 @@ class Layout:
                 yield f"{column.name}_filled", _down_to_last_filled(sheet, letter, table.first, table.last)
             yield from self._names_of_blocks(sheet, table)
         for page in self.pages:
+            yield from self._names_of_page(page)
             for block in page.blocks:
                 if isinstance(block, FiguresBlock):
                     yield from _figure_names(page, block)
+
+    @staticmethod
+    def _names_of_page(page: Page) -> Iterator[tuple[str, str]]:
+        """Yield names for all of a page below its flag, and for how many formulas it has there, by each figure on it."""
+        blocks = [block for block in page.blocks if not isinstance(block, TextBlock)]
+        formulas = sum(map(_formulas_of, blocks))
+        for block in blocks:
+            for part in _parts_of(block):
+                yield f"{part.name}_sheet", f"{quote_sheetname(page.sheet)}!$A${FIRST_BLOCK}:${LAST_LETTERS}${page.last}"
+                yield f"{part.name}_formulas", str(formulas)
 
     def _names_of_blocks(self, sheet: str, table: TableBlock) -> Iterator[tuple[str, str]]:
         """Yield names for what stands side by side: worked columns, by the first of them, and what lies below given ones."""
@@ -249,6 +261,18 @@ class Layout:
         letter = self.address(block.filled.table.columns[column]).letter
         last = max(block.used_last, block.first)
         return f"{quote_sheetname(page.sheet)}!${letter}${block.first}:${letter}${last}"
+
+
+def _parts_of(block: TableBlock | FiguresBlock) -> list[Column | Entry]:
+    if isinstance(block, TableBlock):
+        return list(block.filled.table.columns.values())
+    return list(block.filled.figures.entries.values())
+
+
+def _formulas_of(block: TableBlock | FiguresBlock) -> int:
+    """Return how many cells of a block hold formulas."""
+    worked = sum(part.kind == WORKED for part in _parts_of(block))
+    return worked * (block.last - block.first + 1) if isinstance(block, TableBlock) else worked
 
 
 def _down_to_last_filled(sheet: str, letter: str, first: int, last: int) -> str:
