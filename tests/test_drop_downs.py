@@ -49,6 +49,7 @@ NAMES = {
     "stock_item": "items.item",
     "tubs_part": "items.item",
     "understood_item": "items.item",
+    "weigh_formula": "making.formula",
     "weighings_product": "products.product",
 }
 
