@@ -144,7 +144,7 @@ WRONG: dict[str, Callable[[], list[Change]]] = {
     "syrupy": lambda: [formula("scrub", whip="50", white_sugar="50")],
     "free_work": lambda: [settings(hourly_rate="0")],
     "odd_prices": lambda: [cell("purchases", 2, paid="0")],
-    "dearer": lambda: [cell("prices", 0, price="6.00"), cell("prices", 1, price="12.60")],
+    "dearer": lambda: [cell("prices", 0, price="4.20"), cell("prices", 1, price="9.00")],
 }
 
 
