@@ -1,4 +1,4 @@
-"""What makers and earlier workbooks hold on to: each column's heading, unit, decimals, bounds and what a blank means.
+"""What makers and earlier workbooks hold on to: each column's heading, unit, decimals, bounds, what a blank is, its place.
 
 ``python -m tests.columns`` writes the list anew. Workbooks of earlier versions are read back by headings, makers' own lists
 and habits hang on them, and a bound or a default that moves changes what is accepted: each is changed on purpose only, and
@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from costing.engine.table import Column, Entry
+from costing.engine.table import Column, Entry, Sheet, Table
 from costing.records.schema import RECORD_TABLES
 from costing.tables.book import BOOK
 from costing.tables.whole.at_a_glance import glance_table
@@ -22,21 +22,42 @@ from costing.tables.whole.two_seasons import SINCE_TABLES
 LIST = Path(__file__).with_suffix(".csv")
 HEADINGS = ("name", "kind", "heading", "unit", "shape", "decimals")
 GIVEN = ("column", "heading", "least", "above", "most", "units", "blank")
+SPECIAL = ("column", "what it says or holds", "folded away", "refers to", "words")
+TABLES = ("table", "sheet", "title", "free rows", "rows beside a chart", "cards", "packaged", "protected", "in sight")
+FIGURES = ("figures", "sheet", "title", "prefix", "headings")
 
 
 def as_described() -> str:
-    """Return the list as the tables describe themselves now: columns and figures, then the fields of records."""
+    """Return the list as the tables describe themselves now: columns, figures, fields, and how all of it stands."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(HEADINGS)
     writer.writerows(sorted(_shown(part) for part in _parts()))
     writer.writerow(GIVEN)
     writer.writerows(_bounds())
+    writer.writerow(SPECIAL)
+    writer.writerows(row for row in map(_special, _parts()) if any(row[1:]))
+    writer.writerow(TABLES)
+    writer.writerows(_presented(table) for table in _tables())
+    writer.writerow(FIGURES)
+    for figures in BOOK.lists():
+        writer.writerow([figures.key, figures.sheet, figures.title, figures.prefix, ", ".join(figures.headings)])
     return text.getvalue()
 
 
+def _tables() -> Iterator[Table[Any]]:
+    yield from (*BOOK.tables(), glance_table([]), *SINCE_TABLES)
+
+
+def _presented(table: Table[Any]) -> list[Any]:
+    """Return how a table stands on its sheet."""
+    face = table.face
+    kept = (face.protected, face.frozen) if isinstance(face, Sheet) else ("", "")
+    return [table.key, table.sheet, table.title, table.spare, table.chart_rows, table.cards, table.fixed, *kept]
+
+
 def _parts() -> Iterator[Column | Entry]:
-    for table in (*BOOK.tables(), glance_table([]), *SINCE_TABLES):
+    for table in _tables():
         yield from table.columns.values()
     for figures in BOOK.lists():
         yield from figures.entries.values()
@@ -45,6 +66,14 @@ def _parts() -> Iterator[Column | Entry]:
 def _shown(part: Column | Entry) -> list[str]:
     decimals = "" if part.decimals is None else f"{part.decimals}"
     return [part.name, part.kind, part.heading, part.unit, part.shape, decimals]
+
+
+def _special(part: Column | Entry) -> list[str]:
+    """Return what only some columns are: remarks, steps on the way, names of something else, words of a list."""
+    words = " ".join(getattr(part.field, "choices", ()))
+    if not isinstance(part, Column):
+        return [part.name, "", "", part.refers, words]
+    return [part.name, part.role, "folded" if part.table.is_working(part) else "", part.refers, words]
 
 
 def _bounds() -> Iterator[list[Any]]:

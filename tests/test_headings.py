@@ -36,11 +36,12 @@ def test_each_channel_has_a_heading_of_its_own(channels: list[Channel], headings
 
 
 def test_columns_are_as_makers_and_earlier_workbooks_know_them() -> None:
-    """Headings, units, decimals, bounds and defaults are those of the list; on purpose: python -m tests.columns."""
+    """Headings, units, bounds, defaults, places and titles are those of the list; on purpose: python -m tests.columns."""
     known, now = LIST.read_text(encoding="utf-8").splitlines(), as_described().splitlines()
     assert len(known) > 500
     assert [row for row in now if row not in known] == []
     assert [row for row in known if row not in now] == []
+    assert now == known
 
 
 def test_the_heading_of_a_quote_says_per_kg_or_piece() -> None:
@@ -59,7 +60,10 @@ def test_a_price_a_millionth_above_a_point_goes_up_and_a_hair_does_not(price: fl
 
 
 def test_the_guide_says_what_a_blank_cell_counts_as() -> None:
-    """Where a column has a default, and only there."""
+    """Where a column has a default, and only there; and which words it may hold, where it holds words of a list."""
     settings = dict(described(TABLES_BY_NAME["season"]))
+    assert "One of: latest, average, dearest, quote." in settings["cost_basis"]
+    assert "One of" not in settings["main_channel"]
+    assert "One of: units, grams, minutes. " in dict(described(TABLES_BY_NAME["overheads"]))["shared_by"]
     assert settings["cost_basis"].endswith("Blank: latest.")
     assert "Blank" not in settings["main_channel"]

@@ -276,7 +276,7 @@ texts_in: CountingCells = Operation(
 )
 lowest_in: CountingCells = Operation(
     "MIN",
-    lambda *cells: min((cell for cell in cells if cell != ""), default=0.0),
+    lambda *cells: min(_numbers_in(cells), default=0.0),
     lambda *_: NUMBER,
     lambda *cells: f"the lowest of {_listed(cells)}",
     CALL,
@@ -284,7 +284,7 @@ lowest_in: CountingCells = Operation(
 )
 highest_in: CountingCells = Operation(
     "MAX",
-    lambda *cells: max((cell for cell in cells if cell != ""), default=0.0),
+    lambda *cells: max(_numbers_in(cells), default=0.0),
     lambda *_: NUMBER,
     lambda *cells: f"the highest of {_listed(cells)}",
     CALL,
@@ -341,6 +341,11 @@ is_unlisted: TestingWord = Operation(
     CALL,
     'ISERROR(FIND(" "&LOWER({0})&" ",{1}))',
 )
+
+
+def _numbers_in(cells: tuple[Any, ...]) -> list[float]:
+    """Return the numbers among some cells: blanks and texts are passed over."""
+    return [cell for cell in cells if cell != "" and not isinstance(cell, str)]
 
 
 def _tidied(text: object) -> str:

@@ -1,0 +1,211 @@
+"""What is typed wrongly into a sheet is told by its row: the rules of the sheets, worked out without a spreadsheet program.
+
+What is typed, and what is to be said of it, is the list that spreadsheet programs are asked too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+import costing
+from costing.engine.calculated import BLANK, CalculatedTable, Row
+from costing.engine.table import Column, Table
+from costing.fields.types import NumberField, PercentField
+from costing.season.costed import Season
+from costing.tables.book import BOOK
+from tests.retyped import retyped, unworked
+from tests.workbook.small_season import TABLES
+from tests.workbook.tells import BATCH, BELOW, FREE, JAR, MASH, SCRUB, STALL, TELLS, Tell
+
+AT_POST = {"Product": "cream 50", "Channel": "post"}
+CREAM_MADE = {"What": "mash/cream", "On hand": 700}
+FURTHER = [
+    # each cell that must be above 0, and the same left as it was: 0 is told of the one that is 0
+    Tell("a rate of 0", "Purchases", JAR, {"Rate": 0}, "0 is too little"),
+    Tell("a density of 0", "Items", {"Item": "plum drops"}, {"Density": 0}, "0 is too little"),
+    Tell("a quote of 0", "Items", {"Item": "sugar"}, {"Quote": 0}, "0 is too little"),
+    Tell("a part counted 0 times", "Tubs", {"Part": "lid"}, {"Count": 0}, "0 is too little"),
+    Tell("a fill of 0", "Products", SCRUB, {"Fill": 0}, "0 is too little"),
+    Tell("an own price of 0", "Prices", AT_POST, {"Own price": 0}, "0 is too little"),
+    # what was made
+    Tell("unknown thing on hand", "Made", CREAM_MADE, {"What": "mash/creme"}, "Neither made nor sold"),
+    Tell("a thing on hand twice", "Made", CREAM_MADE, {"What": "mash"}, "Twice"),
+    Tell("a stock below zero", "Made", CREAM_MADE, {"On hand": -1}, "Below zero"),
+    # names in every table of them
+    Tell("a wildcard as a formula", "Formulas", MASH, {"Formula": "ma?h"}, "Blank or sign in name"),
+    Tell("two blanks in a batch", "Batches", BATCH, {"Batch": "B  1"}, "Blank or sign in name"),
+]  # fmt: skip
+TYPED_OVER = ("Landed cost", "Cost per gram", "Profit")
+# What a spreadsheet makes an error of, Python refuses: cells with texts for numbers are asked alone, below.
+ASKED = [
+    tell for tell in (*TELLS, *FURTHER)
+    if tell.row != BELOW and not set(TYPED_OVER) & set(tell.typed) and not tell.name.startswith(("a text", "a number as"))
+]  # fmt: skip
+ROWS = [tell for tell in ASKED if tell.sheet != "Settings" and tell.remark]
+ON_SETTINGS = [tell for tell in ASKED if tell.sheet == "Settings" and not tell.look]
+# One of each table with rows that can be looked at: what was typed, and as what Seen names its row.
+LOOKED_AT = [
+    ("a rate of 1", "purchases, jar of 2026-07-01, Jars 7"),
+    ("a quote for a piece", "items, sugar"),
+    ("an unusual batch", "formulas, mash"),
+    ("all of a box in one tub", "tubs, pot, lid"),
+    ("an unusual fill", "products, scrub 100"),
+    ("a fee tenfold", "channels, stall"),
+    ("an own price of ten", "prices, scrub 100, stall"),
+    ("an overhead that sums the others", "overheads, all"),
+]
+WITH_REMARKS = [table for table in BOOK.tables() if "remarks" in table.columns]
+
+
+@cache
+def _small() -> Callable[[], Season]:
+    return unworked(costing.records_from(**TABLES))
+
+
+def small() -> Season:
+    """Return the small season, nothing worked out yet."""
+    return _small()()
+
+
+def typed(tell: Tell) -> tuple[Season, Row | None]:
+    """Return the small season with something typed, and the row in which it was."""
+    season = small()
+    for each in tell.more:
+        retyped(season, each.sheet, each.row, each.typed)  # type: ignore[arg-type]
+    return season, retyped(season, tell.sheet, None if tell.row == FREE else tell.row, tell.typed)  # type: ignore[arg-type]
+
+
+def _remarks(table: CalculatedTable[Any]) -> list[str]:
+    table.finish()
+    return [row.remarks.strip() for row in table.rows]
+
+
+def test_as_it_was_written_no_row_says_anything() -> None:
+    """So that whatever is said below was typed."""
+    season = small()
+    assert {table.key: "".join(_remarks(season[table])) for table in WITH_REMARKS} == {
+        table.key: "" for table in WITH_REMARKS
+    }
+    assert season.mend.rows == 0
+
+
+@pytest.mark.parametrize("tell", ROWS, ids=lambda tell: tell.name)
+def test_a_row_says_what_was_typed_wrongly(tell: Tell) -> None:
+    """Its Remarks, or those of a row that depends on it; and that is counted among what to mend or to look at."""
+    _, row = typed(tell)
+    assert row is not None
+    table = row._filled
+    assert any(tell.remark in said for said in _remarks(table)), _remarks(table)
+    telling = [each for each in table.rows if tell.remark in each.remarks]
+    if tell.look:
+        assert [each.to_look_at for each in telling] == [1] * len(telling)
+        assert [each.to_mend for each in table.rows] == [0] * len(table.rows)
+    else:
+        assert [each.to_mend == 1 or tell.remark in each.remark for each in telling] == [True] * len(telling)
+
+
+@pytest.mark.parametrize("tell", ON_SETTINGS, ids=lambda tell: tell.name)
+def test_a_setting_typed_wrongly_is_one_to_mend(tell: Tell) -> None:
+    mend = typed(tell)[0].mend
+    assert mend.numbers + mend.amounts + mend.words + mend.main_channel == 1
+
+
+@pytest.mark.parametrize(("name", "place"), LOOKED_AT)
+def test_what_stands_on_seen_is_not_said_again(name: str, place: str) -> None:
+    """By its place, as the check tells it."""
+    tell = next(each for each in TELLS if each.name == name)
+    season, row = typed(tell)
+    retyped(season, "Seen", None, {"Where": place})
+    assert row is not None
+    assert "".join(_remarks(row._filled)) == ""
+    assert sum(each.to_look_at for each in row._filled.rows) == 0
+
+
+def test_a_sample_of_each_table_with_slips_is_looked_at_above() -> None:
+    tables = {table.sheet for table in WITH_REMARKS if "looked_at" in table.columns}
+    assert {tell.sheet for tell in TELLS if tell.name in {name for name, _ in LOOKED_AT}} == tables
+
+
+def test_what_is_wrong_is_said_before_what_deserves_a_look() -> None:
+    """A channel whose fee is over a hundred and whose margin no price reaches says the first alone."""
+    _, row = typed(Tell("", "Channels", STALL, {"Margin wanted": 0.99, "Fee": 2}))
+    assert row is not None
+    assert "Over 100 %." in _remarks(row._filled)
+
+
+# -- cells that cannot be right by themselves, in every table --
+
+
+def _row(table: Table[Any], **cells: Any) -> Any:
+    """Return a row that holds some cells, and else blanks."""
+    blank = {column.key: "" if column.holds_text else BLANK for column in table.given}
+    return SimpleNamespace(**(blank | cells))
+
+
+def _said(table: Table[Any], rule: str, **cells: Any) -> str:
+    found: str = table.columns[rule].rule(_row(table, **cells), None)  # type: ignore[misc]  # it is worked
+    return found.strip()
+
+
+def _columns(rule: str) -> Iterator[tuple[Table[Any], Column]]:
+    for table in WITH_REMARKS:
+        yield from ((table, column) for column in table.given if rule in table.columns)
+
+
+def _named(value: Any) -> str:
+    return str(getattr(value, "key", value))
+
+
+@pytest.mark.parametrize(("table", "column"), list(_columns("wrong_cells")), ids=_named)
+def test_a_cell_that_cannot_be_right_is_told(table: Table[Any], column: Column) -> None:
+    """A text for a number; less than nothing, where the field has a least; more than all of it, where it is a share."""
+    field = column.field
+    bounded = isinstance(field, NumberField) and (field.least, field.above) != (None, None)
+    assert _said(table, "wrong_cells") == ""
+    assert _said(table, "wrong_cells", **{column.key: "9 and a half"}) == ("" if column.holds_text else "Text for a number.")
+    if column.holds_text:
+        return
+    assert _said(table, "wrong_cells", **{column.key: -0.01}) == ("Below zero." if bounded else "")
+    assert _said(table, "wrong_cells", **{column.key: 1.01}) == ("Over 100 %." if isinstance(field, PercentField) else "")
+    assert _said(table, "wrong_cells", **{column.key: 1.0}) == ""
+    assert _said(table, "wrong_cells", **{column.key: 0.0}) == ""
+
+
+@pytest.mark.parametrize(("table", "column"), list(_columns("wrong_words")), ids=_named)
+def test_a_word_that_is_not_in_its_list_is_told(table: Table[Any], column: Column) -> None:
+    """Each word of the list is right, in capitals too, and so is a blank where something else asks for it."""
+    choices = [word for word in getattr(column.field, "choices", ()) if word]
+    told = f"Unknown {column.heading.lower()}." if choices else ""
+    assert _said(table, "wrong_words", **{column.key: "xyz"}) == told
+    assert [_said(table, "wrong_words", **{column.key: word.upper()}) for word in choices] == [""] * len(choices)
+    assert _said(table, "wrong_words") == ""
+
+
+@pytest.mark.parametrize(("table", "column"), list(_columns("used_row")), ids=_named)
+def test_a_row_is_in_use_where_anything_is_typed(table: Table[Any], column: Column) -> None:
+    rule = table.columns["used_row"].rule
+    assert rule is not None
+    assert rule(_row(table), None) == 0
+    assert rule(_row(table, **{column.key: "a" if column.holds_text else 0.0}), None) == 1
+
+
+def _needed() -> Iterator[tuple[Table[Any], Column]]:
+    for table in WITH_REMARKS:
+        for column in table.given:
+            if table.key not in ("making", "purchases") and table.row.model_fields[column.key].is_required():
+                yield table, column
+
+
+@pytest.mark.parametrize(("table", "column"), list(_needed()), ids=_named)
+def test_what_must_be_filled_in_is_told_where_it_is_not(table: Table[Any], column: Column) -> None:
+    """Of the first row of each table, one cell after the other is cleared."""
+    season = small()
+    first: Any = season[table].rows[0]
+    cells = {each.heading: first.__dict__[each.key] for each in table.given}
+    retyped(season, table.sheet, cells, {column.heading: None})
+    assert _remarks(season[table])[0].endswith("is empty.") or " is empty. " in _remarks(season[table])[0]
