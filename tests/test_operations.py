@@ -493,6 +493,22 @@ A, B, C = Here(AMOUNT), Here(PRICE), Here(COUNT)
             op.choose(op.count_where(Whole(WORD), Here(WORD)) > 0, "there", "not there"),
             'IF(A7="","not there",IF(COUNTIFS(data_word,"="&A7)>0,"there","not there"))',
         ),
+        (
+            op.count_where(Whole(WORD), Here(WORD), Whole(GROUP), Here(GROUP), Whole(TAG), Here(TAG)),
+            'IF(OR(A7="",B7=""),0,COUNTIFS(data_word,"="&A7,data_group,E7,data_tag,"="&B7))',
+        ),
+        (
+            op.sum_where(Whole(AMOUNT), Whole(GROUP), 1, Whole(WORD), Here(WORD), Whole(TAG), Here(TAG)),
+            'IF(OR(A7="",B7=""),0,SUMIFS(data_amount,data_group,1,data_word,"="&A7,data_tag,"="&B7))',
+        ),
+        (
+            op.count_within(Whole(WORD), Here(WORD), Whole(PRICE), A, B),
+            'IF(A7="",0,COUNTIFS(data_word,"="&A7,data_price,">="&F7,data_price,"<="&G7))',
+        ),
+        (
+            op.sum_after(Whole(AMOUNT), Whole(WORD), Here(WORD), Whole(COUNT), C),
+            'IF(A7="",0,SUMIFS(data_amount,data_word,"="&A7,data_count,">"&H7))',
+        ),
         (op.count_where(Whole(WORD), "a"), 'COUNTIFS(data_word,"a")'),
         (op.total(Above(AMOUNT, through=True)), "SUM(F$3:F7)"),
         (op.largest_where(Whole(AMOUNT), Whole(WORD), "a"), 'SUMPRODUCT(MAX((data_word_rows="a")*data_amount_rows))'),

@@ -131,6 +131,15 @@ def test_a_sample_of_each_table_with_slips_is_looked_at_above() -> None:
     assert {tell.sheet for tell in TELLS if tell.name in {name for name, _ in LOOKED_AT}} == tables
 
 
+def test_a_price_that_no_margin_leaves_is_no_own_one_under_its_floor() -> None:
+    """Where fee and margin leave nothing, the channel says so; its suggested prices are not the maker's."""
+    season, _ = typed(Tell("", "Channels", STALL, {"Margin wanted": 0.99}))
+    said = _remarks(season.prices)
+    assert [row.suggested < row.floor for row in season.prices.rows] == [True, True, False]
+    assert said[0] == ""
+    assert season.looks.under_floor == 0
+
+
 def test_what_is_wrong_is_said_before_what_deserves_a_look() -> None:
     """A channel whose fee is over a hundred and whose margin no price reaches says the first alone."""
     _, row = typed(Tell("", "Channels", STALL, {"Margin wanted": 0.99, "Fee": 2}))

@@ -26,7 +26,11 @@ from tests.mutants.touched import Touched, Watcher
 # and where seasons come in and go out the round trips. Left out are those of the terminal, those that need a spreadsheet
 # program or minutes, and those that say that something changed without saying what is right: more survive here, never fewer.
 LEFT_OUT = ("test_docs.py", "test_rules.py", "test_saving.py")
-QUICK = ("published", *sorted(path.name for path in (ROOT / "tests").glob("test_*.py") if path.name not in LEFT_OUT))
+QUICK = (
+    "published",
+    "doubts",
+    *sorted(path.name for path in (ROOT / "tests").glob("test_*.py") if path.name not in LEFT_OUT),
+)
 QUICK_PATHS = (*(f"tests/{name}" for name in QUICK), "costing")
 SLOW = {
     "tables/": ("laws/test_measures.py", "laws/test_costs.py", "laws/test_definitions.py"),

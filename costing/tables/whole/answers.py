@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Figures, worked
-from costing.engine.operations import NOTHING, choose, count_where, counted, round_half, sentence, size_of, sum_where
+from costing.engine.operations import NOTHING, choose, count_where, counted, ratio, round_half, sentence, size_of, sum_where
 from costing.engine.table import FigureList, Sheet
 from costing.tables.selling.own_or_bought import BOUGHT, OWN
 
@@ -37,8 +37,9 @@ class Answers(Figures):
     def even(self, season: Book) -> str:
         """How much of the plan must be sold to pay the overheads."""
         mine = season.totals
-        if_any = choose(mine.contribution > 0, mine.overheads / mine.contribution, 0)
-        told = sentence(round_half(if_any * PERCENT, 0), " % of the plan pays the overheads.")
+        told = sentence(
+            round_half(ratio(mine.overheads, mine.contribution) * PERCENT, 0), " % of the plan pays the overheads."
+        )
         return choose(mine.contribution > 0, told, "The plan does not pay the overheads.")
 
     @worked("Does making it save?", "text")
