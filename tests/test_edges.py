@@ -9,7 +9,10 @@ import pytest
 
 import costing
 from costing.engine.calculated import CalculatedFigures
+from costing.engine.operations import NOTHING
+from costing.tables.buying.purchases import PurchaseRow
 from costing.tables.deciding.preservation import KeeperRow
+from costing.tables.unlike_prices import held_against
 from costing.tables.written import Rows
 from tests.published.seasons import bought, costed
 
@@ -68,3 +71,26 @@ def test_money_elsewhere_is_to_be_written_in_the_money_of_the_season() -> None:
     (fault,) = caught.value.faults
     assert fault.do == "write the amount in EUR"
     assert "USD or " in fault.what
+
+
+@pytest.mark.parametrize(("price", "middle"), [(1, 3), (2, 3), (2.9, 3), (3, 2), (9, 2)])
+def test_of_two_prices_in_the_middle_the_further_one_counts(price: float, middle: float) -> None:
+    """So that of two prices each is held against the other."""
+    assert held_against(price, 2, 3) == middle
+
+
+@pytest.mark.parametrize(("code", "do"), [
+    ("ERU", 'did you mean "EUR"?'), ("NZS", 'did you mean "NZD"?'), ("ZZZ", "write its three letters, as EUR, GBP or USD"),
+])  # fmt: skip
+def test_the_currency_that_was_meant_is_the_one_of_its_letters_or_its_country(code: str, do: str) -> None:
+    """A country's codes begin alike (ISO 4217, from memory)."""
+    with pytest.raises(costing.Faults) as caught:
+        costed(settings={"currency": code})
+    assert caught.value.faults[0].do == do
+
+
+@pytest.mark.parametrize(("item", "supplier", "told"), [
+    ("", "", NOTHING), ("oil", "", "no supplier written"), ("oil", "Mill", "Mill"),
+])  # fmt: skip
+def test_who_an_item_is_bought_from(item: str, supplier: str, told: str) -> None:
+    assert by_rule(PurchaseRow, "bought_from", {}, item=item, supplier=supplier) == told
