@@ -143,6 +143,7 @@ def test_as_it_was_written_no_row_says_anything() -> None:
         table.key: "" for table in WITH_REMARKS
     }
     assert season.mend.rows == 0
+    assert (season.looks.looks, season.looks.left_over) == (1, 1)
 
 
 def _holds(said: str, remark: str) -> bool:
