@@ -22,7 +22,7 @@ from costing.tables.whole.two_seasons import SINCE_TABLES
 LIST = Path(__file__).with_suffix(".csv")
 HEADINGS = ("name", "kind", "heading", "unit", "shape", "decimals")
 GIVEN = ("column", "heading", "least", "above", "most", "units", "blank")
-SPECIAL = ("column", "what it says or holds", "folded away", "refers to", "words")
+SPECIAL = ("column", "what it says or holds", "folded away", "refers to", "words", "number")
 TABLES = ("table", "sheet", "title", "free rows", "rows beside a chart", "cards", "packaged", "protected", "in sight")
 FIGURES = ("figures", "sheet", "title", "prefix", "headings")
 
@@ -69,11 +69,11 @@ def _shown(part: Column | Entry) -> list[str]:
 
 
 def _special(part: Column | Entry) -> list[str]:
-    """Return what only some columns are: remarks, steps on the way, names of something else, words of a list."""
+    """Return what only some columns are: remarks, steps on the way, names of others, words of a list, fixed numbers."""
     words = " ".join(getattr(part.field, "choices", ()))
     if not isinstance(part, Column):
-        return [part.name, "", "", part.refers, words]
-    return [part.name, part.role, "folded" if part.table.is_working(part) else "", part.refers, words]
+        return [part.name, "", "", part.refers, words, "" if part.fixed is None else f"{part.fixed:g}"]
+    return [part.name, part.role, "folded" if part.table.is_working(part) else "", part.refers, words, ""]
 
 
 def _bounds() -> Iterator[list[Any]]:
