@@ -420,18 +420,18 @@ class PurchaseRow(Purchase, Rules):
     @worked("Times off", decimals=2)
     def times_off(self, _: Book) -> float:
         """How many times dearer or cheaper that is; 1 where it has no price."""
-        return unlike_prices.times_off(self.times_usual)
+        return choose(self.item == "", 0, unlike_prices.times_off(self.times_usual))
 
     @worked("Near is", decimals=3)
     def near_is(self, season: Book) -> float:
         """Within so many times the usual the others must lie for this price to be out of line with them."""
-        return power(self.times_off, season.settings.scatter)
+        return choose(self.item == "", 0, power(self.times_off, season.settings.scatter))
 
     @worked("Others near", decimals=0)
     def near(self, season: Book) -> float:
         """How many of the others do, where that matters."""
         mine, off, rules = season.purchases, self.times_off, season.settings
-        low, high = self.held_against / self.near_is, self.held_against * self.near_is
+        low, high = ratio(self.held_against, self.near_is), self.held_against * self.near_is
         matters = both(off > rules.near_price, off < rules.far_price)
         return choose(matters, count_within(mine.item, self.item, mine.price_seen, low, high), 0)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
-from costing.engine.operations import NOTHING, both, choose, is_blank, is_missing, pick, ratio, sum_where
+from costing.engine.operations import NOTHING, both, choose, either, is_blank, is_missing, pick, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Day, Key, NumberField, Record, given
 from costing.fields.views import Cells, OptionalNumber
@@ -198,7 +198,7 @@ class BatchRow(Batch, Rules):
     @worked("Of this season", decimals=0)
     def of_season(self, season: Book) -> float:
         """1 for a batch made since the season began."""
-        return choose(self.made_on < season.settings.began_on, 0, 1)
+        return choose(either(self.batch == "", self.made_on < season.settings.began_on), 0, 1)
 
     @worked("Ruined this season", "money")
     def lost_now(self, _: Book) -> float:

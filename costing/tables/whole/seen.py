@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import choose, text_until, tidy, without
+from costing.engine.operations import NOTHING, choose, text_until, tidy, without
 from costing.engine.table import Table
 from costing.fields.types import Record, Text, given
 
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from costing.tables.book import Book
 
 
-NO_PLACE = "–"  # of a free row: a blank one would stand beside the rows that have no name here
+NO_PLACE = "  "  # of a free row; one blank stands for the name of rows that have none, and would find it
 
 
 class Seen(Record):
@@ -32,13 +32,14 @@ class SeenRow(Seen, Rules):
     @worked("Told of", "text")
     def told_of(self, _: Book) -> str:
         """What stands under Where, without the word that a doubt begins with."""
-        return choose(self.where == "", NO_PLACE, without(self.where, "doubt: "))
+        return choose(self.where == "", NOTHING, without(self.where, "doubt: "))
 
     @worked("Place", "text")
     def place(self, _: Book) -> str:
         """Which row that is: the text up to its row's number, or else up to its first colon."""
         before = text_until(self.told_of, ", row ")
-        return tidy(choose(before == self.told_of, text_until(self.told_of, ": "), before))
+        named = tidy(choose(before == self.told_of, text_until(self.told_of, ": "), before))
+        return choose(self.where == "", NO_PLACE, named)
 
 
 SEEN = Table(
