@@ -43,6 +43,7 @@ from costing.tables.selling.tubs import TUBS
 from costing.tables.settings import SETTINGS
 from costing.tables.usual_values import USUAL_VALUES
 from costing.tables.whole.answers import ANSWERS
+from costing.tables.whole.bench_words import BENCH_WORDS
 from costing.tables.whole.beside import BESIDE
 from costing.tables.whole.checks import CHECKS, LOOKS
 from costing.tables.whole.fillings import FILLINGS
@@ -116,3 +117,4 @@ class Book:
     went = named(WENT)
     currency_rates = whole(CURRENCY_RATES)
     understood = whole(UNDERSTOOD)
+    bench_words = whole(BENCH_WORDS)

@@ -10,8 +10,8 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
-    count_where,
     either,
+    larger,
     look_up,
     pick,
     ratio,
@@ -23,7 +23,6 @@ from costing.engine.table import FigureList, Sheet, Table
 from costing.fields.types import Key, NumberField, Record, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations
-from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.deciding.dials import HEADINGS
 from costing.tables.deciding.keeping import OTHER, SOAP
 from costing.tables.lookups import put_in
@@ -35,8 +34,8 @@ if TYPE_CHECKING:
     from costing.tables.book import Book
 
 LINE, STEP = "line", "step"
-MADE_BEFORE, COARSE, BOTH = "made before", "too little for this scale", "made before; too little for this scale"
-LYE_LINE = "stir it into the water, never the other way round"
+COARSE, MADE_BEFORE = "too little for this scale", "made before"
+LYE_LINE = "into the water, never the other way"
 ROOM = "…………"
 STEP_DONE = "expected after this step"
 _SPARE = 3  # rows for lines that are added to a formula in the workbook
@@ -80,6 +79,31 @@ class WeighFigures(Weigh, Figures):
     def yields(self, season: Book) -> float:
         """What is left of one batch after its last step."""
         return sum_where(season.making.yields, season.making.formula, self.formula, season.making.row, "yield")
+
+    @worked("Made of", "text")
+    def sort(self, season: Book) -> str:
+        """What it is for Keeping: a bar, soap, or something else."""
+        return look_up(season.keeping.sort, season.keeping.formula, self.formula)
+
+    @worked("Power of its steps", "watt", decimals=0)
+    def heated(self, season: Book) -> float:
+        """Watts of all its steps; above 0 where it is heated or stirred."""
+        return sum_where(season.making.watts, season.making.formula, self.formula)
+
+    @worked("Its lye", "text")
+    def lye(self, season: Book) -> str:
+        """What Lye says of it."""
+        return look_up(season.lye.remark, season.lye.made, self.formula)
+
+    @worked("Its water", "text")
+    def water(self, season: Book) -> str:
+        """What Keeping says of its water and of what preserves it."""
+        return look_up(season.keeping.remark, season.keeping.formula, self.formula)
+
+    @worked("Its grains", "text")
+    def grains(self, season: Book) -> str:
+        """What Keeping says of its sugar or salt."""
+        return look_up(season.keeping.grain_remark, season.keeping.formula, self.formula)
 
     @worked("Batches weighed out", decimals=3)
     def times(self, _: Book) -> float:
@@ -144,11 +168,16 @@ class WeighedRow(Weighed, Rules):
         """The step in which it is added, or that is done."""
         return look_up(season.making.step, season.making.bench_place, self.place)
 
+    @worked("Row", "text")
+    def sort(self, season: Book) -> str:
+        """Whether something is weighed in, or a step done."""
+        return look_up(season.making.row, season.making.bench_place, self.place)
+
     @worked("What", "text")
     def what(self, season: Book) -> str:
         """What is weighed in."""
         item = look_up(season.making.what, season.making.bench_place, self.place)
-        return pick(1 + _is(self, season, LINE) + 2 * _is(self, season, STEP), NOTHING, item, STEP_DONE)
+        return choose(self.sort == LINE, item, choose(self.sort == STEP, STEP_DONE, NOTHING))
 
     @worked("Weigh in", "gram", decimals=2)
     def shown(self, season: Book) -> float:
@@ -159,9 +188,8 @@ class WeighedRow(Weighed, Rules):
     def pot(self, season: Book) -> float:
         """What is in the pot then, of what is shown; after a step less its loss, to the step of the scale."""
         before = sum_where(self.above.pot, self.above.place, self.place - 1)
-        left = _to_scale(equations.weight_after(before, 0, _of_card(self, season, season.making.percent)), season)
-        with_line = choose(_is(self, season, LINE) == 1, before + self.shown, 0)
-        return choose(_is(self, season, STEP) == 1, left, with_line)
+        left = equations.weight_after(before, self.shown, _of_card(self, season, season.making.step_loss))
+        return choose(self.sort == NOTHING, 0, _to_scale(left, season))
 
     @worked("Minutes", "minute", decimals=0)
     def minutes(self, season: Book) -> float:
@@ -176,26 +204,21 @@ class WeighedRow(Weighed, Rules):
     @worked("Look at", "text", role=REMARK)
     def remark(self, season: Book) -> str:
         """Says what is lye, what must be made before, and what is too little for the scale: take a finer one, or more."""
-        settings, exact = season.settings, _of_card(self, season, season.making.added) * season.weigh.times
-        made = choose(_of_card(self, season, season.making.made_row) > 0, 1, 0)
-        coarse = both(exact > 0, exact < settings.coarse_steps * settings.scale_step)
-        lye = look_up(season.items.kind, season.items.found_as, self.what) == LYE_KIND
-        return pick(choose(lye, 5, 1 + made + choose(coarse, 2, 0)), NOTHING, MADE_BEFORE, COARSE, BOTH, LYE_LINE)
+        settings = season.settings
+        coarse = choose(both(self.sort == LINE, self.shown < settings.coarse_steps * settings.scale_step), 1, 0)
+        return pick(
+            1 + larger(_of_card(self, season, season.making.bench_mark), coarse), NOTHING, COARSE, MADE_BEFORE, LYE_LINE
+        )
 
     @worked("Really weighed", "text")
     def really(self, season: Book) -> str:
         """Room to write what the scale showed."""
-        return pick(1 + _is(self, season, LINE) + _is(self, season, STEP), NOTHING, ROOM)
+        return choose(self.sort == NOTHING, NOTHING, ROOM)
 
 
 def _of_card(row: WeighedRow, season: Book, values: Cells[float]) -> float:
     """Return the figure of its row on Formulas."""
     return sum_where(values, season.making.bench_place, row.place)
-
-
-def _is(row: WeighedRow, season: Book, kind: str) -> float:
-    """Return 1 if its row on Formulas is of a kind."""
-    return count_where(season.making.bench_place, row.place, season.making.row, kind)
 
 
 def _to_scale(grams: float, season: Book) -> float:
@@ -232,23 +255,25 @@ class Bench(Record):
 class BenchRow(Bench, Rules):
     """A caution that holds for the chosen formula."""
 
+    @worked("Holds", decimals=0)
+    def holds(self, season: Book) -> float:
+        """1 where it holds for the chosen formula: lye, heat, water; skin always."""
+        weigh, keeping = season.weigh, season.keeping
+        lye = choose(either(weigh.sort == OTHER, weigh.sort == SOAP), 0, 1)
+        hot = choose(either(weigh.heated > 0, weigh.sort != OTHER), 1, 0)
+        watery = choose(sum_where(keeping.watery, keeping.formula, weigh.formula) > 0, 1, 0)
+        return pick(self.rank, lye, hot, watery, 1)
+
     @worked("Caution", "text")
     def caution(self, season: Book) -> str:
         """What to mind; blank where it does not apply."""
-        formula, keeping = season.weigh.formula, season.keeping
-        sort = look_up(keeping.sort, keeping.formula, formula)
-        lye = choose(either(sort == OTHER, sort == SOAP), NOTHING, LYE)
-        heated = sum_where(season.making.watts, season.making.formula, formula)
-        hot = choose(either(heated > 0, sort != OTHER), HOT, NOTHING)
-        watery = choose(sum_where(keeping.watery, keeping.formula, formula) > 0, WATERY, NOTHING)
-        unkept, grains = (look_up(each, keeping.formula, formula) for each in (keeping.remark, keeping.grain_remark))
-        balance = look_up(season.lye.remark, season.lye.made, formula)
-        return pick(self.rank, lye, balance, hot, watery, unkept, grains, SKIN)
+        mine = season.bench_words
+        return choose(self.holds == 1, look_up(mine.words, mine.rank, self.rank), NOTHING)
 
 
 def bench_rows(_: Source) -> list[Bench]:
     """Return the places of the cautions."""
-    return [Bench.model_construct(rank=Decimal(at)) for at in range(1, 8)]
+    return [Bench.model_construct(rank=Decimal(at)) for at, _ in enumerate(GENERAL, start=1)]
 
 
 BENCH = Table(

@@ -25,6 +25,7 @@ from costing.engine.operations import (
 )
 from costing.fields.views import Cells
 from costing.tables import equations, row_remarks
+from costing.tables.buying.items import LYE
 from costing.tables.making import card_remarks
 from costing.tables.making.card_entries import CardEntry
 from costing.tables.ones import ONE_GRAM, ONE_MONEY
@@ -345,6 +346,13 @@ class CardRow(CardEntry, Rules):
         before = count_where(mine.formula, self.formula, mine.row, "line") + self.steps_done
         shown = both(self.formula == season.weigh.formula, either(self.row == "line", self.row == "step"))
         return choose(shown, before, 0)
+
+    @worked("Mark on Weigh out", decimals=0)
+    def bench_mark(self, season: Book) -> float:
+        """2 where what is weighed in is made before, 3 where it is lye."""
+        mine = season.items
+        made = choose(self.made_row > 0, 2, 0)
+        return choose(count_where(mine.found_as, self.what, mine.kind, LYE) > 0, 3, made)
 
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
