@@ -351,8 +351,8 @@ class CardRow(CardEntry, Rules):
     def bench_mark(self, season: Book) -> float:
         """2 where what is weighed in is made before, 3 where it is lye."""
         mine = season.items
-        made = choose(self.made_row > 0, 2, 0)
-        return choose(count_where(mine.found_as, self.what, mine.kind, LYE) > 0, 3, made)
+        lye = count_where(mine.found_as, self.what, mine.kind, LYE) > 0
+        return choose(either(lye, self.made_row > 0), 2, 0) + choose(lye, 1, 0)
 
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
     to_mend = row_remarks.to_mend(*_WRONG)
