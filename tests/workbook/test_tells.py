@@ -19,7 +19,7 @@ from tests.workbook.tells import NOT_SEEN, TELLS, Tell, moved
 pytestmark = pytest.mark.slow
 
 REMARKS = ("Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought", "Overheads",
-           "Weighings", "Batches", "Batch lines")  # fmt: skip
+           "Weighings", "Batches", "Batch lines", "Made")  # fmt: skip
 CUT = ("Purchases", {"Item": "sugar"})
 MOVED = Tell("a row cut and put elsewhere", "Purchases", {}, {})
 LIST: Place = ("Checks", 1, 9)  # a free cell, in which the length of a drop-down's list is asked for
