@@ -54,7 +54,7 @@ OPTIONS = (
 )  # fmt: skip
 OURS = ("costing", "catalogues", "tests")
 MEMORY = 4 * 2**30  # bytes that a mutant may take
-PATIENCE = 120.0  # seconds beyond three times what its tests took; what takes longer hangs
+PATIENCE = 60.0  # seconds beyond five times what the longest of its tests took; where none ends for so long, it hangs
 LONGEST = 1800.0  # seconds for laws and round trips
 FIRST_TESTS = 60  # are tried before the others are even collected
 PASSED, SOME_FAILED, NOTHING_TO_RUN = 0, 1, 5  # exit codes of pytest
@@ -184,7 +184,7 @@ class Trial:
         if not tests:
             return ""
         files = sorted({test.partition("::")[0] for test in tests})
-        return self._meets(files, Chosen(tests), PATIENCE + 3 * sum(self.touched.seconds[test] for test in tests))
+        return self._meets(files, Chosen(tests), PATIENCE + 5 * max(self.touched.seconds[test] for test in tests))
 
     def _slowly(self, mutant: Mutant) -> str:
         """Return which of the laws and round trips fails first, or nothing."""
@@ -207,7 +207,10 @@ class Trial:
 
 
 def _alone(place: Path, work: object, told: Path, longest: float, *, write_bytecode: bool = False) -> int | None:
-    """Do something in a process of its own that sees the copy only; return its exit code, or None where it hangs."""
+    """Do something in a process of its own that sees the copy only; return its exit code, or None where it hangs.
+
+    It does where nothing is told for longer than ``longest``: with each test that ends, a dot is.
+    """
     assert callable(work)
     sys.stdout.flush()
     child = os.fork()
@@ -217,8 +220,10 @@ def _alone(place: Path, work: object, told: Path, longest: float, *, write_bytec
             _enter(place, told, write_bytecode=write_bytecode)
             code = work()
         os._exit(code)
-    ends = time.monotonic() + longest
+    ends, size = time.monotonic() + longest, 0
     while time.monotonic() < ends:
+        if told.exists() and told.stat().st_size != size:
+            ends, size = time.monotonic() + longest, told.stat().st_size
         done, status = os.waitpid(child, os.WNOHANG)
         if done:
             return os.waitstatus_to_exitcode(status)
