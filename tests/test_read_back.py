@@ -52,7 +52,7 @@ def test_settings_of_every_sort_are_read_from_their_one_column(exported: Path, t
     after = costing.read_season(edited(exported, tmp_path / "edited.xlsx", edit))
     settings = after.season
     assert (settings.reclaims_tax, settings.priced_on, settings.ready_by) == ("yes", date(2026, 8, 1), date(2026, 9, 5))
-    assert (settings.hourly_rate, settings.name, settings.cost_basis) == (15.5, "Small again", "average")
+    assert (float(settings.hourly_rate), settings.name, settings.cost_basis) == (15.5, "Small again", "average")
     assert len(after.purchases) == len(before.purchases)
     assert next(row.note for row in after.purchases if row.item == "lid") == "330"
 
