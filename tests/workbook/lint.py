@@ -109,11 +109,20 @@ def unknown_names(book: Workbook) -> Iterator[str]:
     """Yield formulas that point at something which is neither a cell nor a name of the book."""
     for formula in book.formulas:
         for token in formula.tokens:
-            if token.type == "OPERAND" and token.subtype == "RANGE" and not _areas(token.value, "", book.names):
+            if token.type == "OPERAND" and token.subtype == "RANGE" and not _known(token.value, book.names):
                 yield f"{formula}: {token.value}"
     for name, place in book.names.items():
-        if not _areas(place.partition(":INDEX(")[0], "", {}):  # the lists of drop-downs end where their column does
-            yield f"{name} = {place}"
+        if not _counted(name, place) and not _areas(place.partition(":INDEX(")[0], "", {}):
+            yield f"{name} = {place}"  # the lists of drop-downs end where their column does
+
+
+def _known(text: str, names: dict[str, str]) -> bool:
+    return _counted(text, names.get(text, "")) or bool(_areas(text, "", names))
+
+
+def _counted(name: str, value: str) -> bool:
+    """Tell whether a name holds how many formulas its sheet was written with, which is no place."""
+    return name.endswith("_formulas") and value.isdigit()
 
 
 def unlike_their_column(book: Workbook) -> Iterator[str]:
@@ -126,6 +135,7 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
                 "list_settings",
                 "list_totals",
                 "list_checks",
+                "list_beside",
                 "list_looks",
                 "list_mend",
                 "list_went",

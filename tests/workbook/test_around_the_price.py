@@ -110,7 +110,7 @@ def test_the_edits_show_where_they_should(books: tuple[Recalculated, Path], samp
         ("What moves it", "Moved up", ("What moves",)), ("Price shock", "Costs more", ("Product", "Channel")),
         ("Make and buy", "Packs to buy", ("Item",)), ("Stock", "First in, first out", ("Item",)),
         ("Price ladder", "Part of the main channel's", ("Product", "Channel")), ("Break-even", "Break-even", ("Product",)),
-        ("Shelf cards", "Price", ("Product", "Channel")), ("In a tub", "In one", ("Product", "Item")),
+        ("Shelf cards", "Price", ("Product", "Channel")), ("In a tub", "Weighed in for one", ("Product", "Item")),
         ("Fill", "Given away in the season", ("Product",)), ("Batches", "Yield", ("Batch",)),
         ("Batch lines", "Of the batch", ("Batch", "Item")),
     ):  # fmt: skip

@@ -28,6 +28,9 @@ def _random(seed: int, **changes: str) -> costing.Season:
     for name, column in changes.items():
         for row in (*tables[name], *tables["prices"], *tables["alternatives"]):
             row |= {key: f"{row[key]}-other" for key in (column, "bought") if key in row}
+        called = {f"{row[column]}".removesuffix("-other") for row in tables[name]}
+        for row in tables["made"]:
+            row["what"] += "-other" if row["what"] in called else ""
     return costing.cost(as_records(tables))
 
 

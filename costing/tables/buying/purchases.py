@@ -464,7 +464,7 @@ class PurchaseRow(Purchase, Rules):
     @worked("Got for money", "each/money", decimals=3)
     def for_money(self, season: Book) -> float:
         """Grams or pieces for one of money, if it was bought on the newest day of its item."""
-        newest = sum_where(season.packs.bought_on, season.packs.item, self.item)
+        newest = sum_where(season.items.latest_day, season.items.item, self.item)
         bought_then = both(self.priced_day > 0, self.priced_day == newest)
         return choose(bought_then, ratio(self.amount, self.landed), 0)
 
@@ -472,7 +472,7 @@ class PurchaseRow(Purchase, Rules):
     def pack_of(self, season: Book) -> str:
         """Its item, if this is the cheapest purchase of that day: the shopping list counts in its packs."""
         most = sum_where(season.packs.cheapest, season.packs.item, self.item)
-        return choose(both(self.for_money > 0, self.for_money >= most), self.item, NOTHING)
+        return choose(both(most > 0, self.for_money >= most), self.item, NOTHING)
 
     @worked("Alike", decimals=0)
     def alike(self, season: Book) -> float:

@@ -34,12 +34,20 @@ class SeenRow(Seen, Rules):
         """What stands under Where, without the word that a doubt begins with."""
         return choose(self.where == "", NOTHING, without(self.where, "doubt: "))
 
+    @worked("Before its number", "text")
+    def before(self, _: Book) -> str:
+        """The text up to its row's number; the whole of it where there is none."""
+        return text_until(self.told_of, ", row ")
+
+    @worked("Before its colon", "text")
+    def named(self, _: Book) -> str:
+        """The text up to its row's number, or else up to its first colon."""
+        return choose(self.before == self.told_of, text_until(self.told_of, ": "), self.before)
+
     @worked("Place", "text")
     def place(self, _: Book) -> str:
-        """Which row that is: the text up to its row's number, or else up to its first colon."""
-        before = text_until(self.told_of, ", row ")
-        named = tidy(choose(before == self.told_of, text_until(self.told_of, ": "), before))
-        return choose(self.where == "", NO_PLACE, named)
+        """Which row that is: that text, without spaces around it."""
+        return choose(self.where == "", NO_PLACE, tidy(self.named))
 
 
 SEEN = Table(
