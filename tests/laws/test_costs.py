@@ -29,14 +29,19 @@ def _costed(tables: Tables) -> costing.Season:
 def test_everything_is_as_a_plain_calculator_has_it(basis: str, seed: int) -> None:
     """Items, formulas, outputs, products, prices, comparisons and totals follow the rules, on every cost basis."""
     records = as_records(random_season(seeded(seed), basis))
-    ours = costing.figures(costing.cost(records))
-    theirs = plain.figures(records)
-    assert list(unlike({part: ours[part] for part in theirs}, theirs)) == []
+    _assert_as_plain(costing.cost(records))
 
 
 def test_the_sample_is_as_a_plain_calculator_has_it(sample_season: costing.Season) -> None:
     """So do those of the sample, which was written by hand."""
-    ours, theirs = costing.figures(sample_season), plain.figures(sample_season.records)
+    _assert_as_plain(sample_season)
+
+
+def _assert_as_plain(season: costing.Season) -> None:
+    """Hold a season against the plain calculator, which knows of no batches: ruined ones come off the profit."""
+    ours, theirs = costing.figures(season), plain.figures(season.records)
+    ruined = sum(row.cost for row in season.batches.rows if not row.grams_out)
+    theirs["totals"] |= {"profit": theirs["totals"]["profit"] - ruined, "cost": theirs["totals"]["cost"] + ruined}
     assert list(unlike({part: ours[part] for part in theirs}, theirs)) == []
 
 
@@ -197,13 +202,16 @@ def _shuffled(tables: Tables, seed: int) -> Tables:
 
 @given(seed=SEEDS)
 def test_the_order_of_rows_does_not_matter(seed: int) -> None:
-    """Rows of all tables but the steps can stand in any order: every figure and caution stays what it is."""
+    """Rows of all tables but the steps can stand in any order: every figure and caution stays what it is.
+
+    But for one word: of several things that stop a formula alike, the first on its card is named.
+    """
     tables = random_season(seeded(seed))
     other = _shuffled(tables, seed)
     assert all(tables[name] != other[name] or len(tables[name]) < 2 for name in ("purchases", "lines", "products", "prices"))
     seasons = (_costed(each) for each in (tables, other))
     one, two = (by_key(costing.figures(season) | costing.further_figures(season)) for season in seasons)
-    assert list(unlike(one, two)) == []
+    assert [told for told in unlike(one, two) if ".stopped_by: " not in told] == []
 
 
 @given(seed=SEEDS)
