@@ -117,7 +117,8 @@ class CsvFile:
 
     def _written(self, text: str) -> str:
         text = defused(text)
-        if re.search(r'["\r\n,;\t|]', text) or self.delimiter in text or text != text.strip():
+        parted = re.search(r'["\r\n,;\t|]', text) and not _PLAIN_NUMBER.fullmatch(text)
+        if parted or self.delimiter in text or text != text.strip():
             return '"' + text.replace('"', '""') + '"'
         return text
 
