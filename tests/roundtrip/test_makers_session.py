@@ -262,7 +262,7 @@ def test_session_comes_through_libreoffice(worked_in: Path, sample_season: costi
     assert sorted(source.notices) == [
         "Channels, D8: =TRUE() counts as True",  # so LibreOffice writes what was typed as TRUE
         f"Receipts 2026, H{row}: =12*5 counts as 60",
-        "This season, C14: =FALSE() counts as False",
+        "This season, C16: =FALSE() counts as False",
     ]
 
 

@@ -135,7 +135,7 @@ def test_settings_are_merged_one_by_one(folder: Path, own: Path) -> None:
     retyped(own, set_to("power_price", 0.4))
     assert conflicts(own, folder) == [
         "season: settings: power_price is 0.4 in the workbook, 0.5 in the records, and was 0.34 at the export "
-        "(sheet Settings, cell C13; season.csv, row 7)"
+        "(sheet Settings, cell C15; season.csv, row 7)"
     ]
 
 
