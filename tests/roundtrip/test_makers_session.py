@@ -343,7 +343,8 @@ MISTAKES = (
     Mistake("date for a key", _castor("item", datetime(2026, 1, 2)),
             "Purchases, D8: 2026-01-02 is a date; write a text, with ' before it"),
     Mistake("time", _castor("paid", time(12, 30)),
-            "Purchases, H8: 12:30:00 is a time of day; write a plain number"),
+            'sheet Purchases, row 8, Paid: "12 h 30 min" is of another kind than this column, which holds money; '
+            "write money"),
     Mistake("text date of two readings", _castor("bought_on", "05/06/2026"),
             'sheet Purchases, row 8, Bought on: "05/06/2026" can be 2026-06-05 or 2026-05-06; '
             "write 2026-06-05 or 2026-05-06"),
