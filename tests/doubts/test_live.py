@@ -83,6 +83,7 @@ def test_what_was_looked_at_is_quiet_in_the_workbook_as_in_the_check(written: Ca
 
 
 @pytest.mark.slow
+@pytest.mark.long
 def test_libreoffice_finds_the_same_unlike_and_looked_at(tmp_path: Path) -> None:
     """Prices between the two bounds, whose neighbours decide, among them, and a row that Seen names by a whole line."""
     slips = [SLIPS["oil tenfold"], UNUSED_ROW, *(
