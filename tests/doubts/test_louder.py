@@ -1,4 +1,4 @@
-"""Adding a slip never makes a check quieter: what was doubted of one slip, where it was typed, is doubted or refused beside another."""
+"""Adding a slip never makes a check quieter: what was doubted where one was typed is doubted, or refused, beside another."""
 
 from __future__ import annotations
 
