@@ -245,6 +245,7 @@ def test_a_shop_that_sells_for_makers_may_keep_a_third() -> None:
     ("Lavender bar 100 g", "Market", {"price": "800"}, "times the suggested one"),
     ("Lavender bar 100 g", "Market", {"planned": "1100"}, "did you mean 110?"),
     ("Lavender cream 120 g", "Post", {"planned": "200"}, "did you mean 20?"),
+    ("Lavender cream 120 g", "Market", {"planned": "2"}, "is it for the whole season?"),
 ])  # fmt: skip
 def test_prices(product: str, channel: str, cells: Cells, said: str) -> None:
     change = typed("prices", cells, product=product, channel=channel)
@@ -273,6 +274,22 @@ def test_overheads(overhead: str, amount: str, said: str) -> None:
 def test_a_real_rent_is_not_doubted() -> None:
     """A workshop costs many times an insurance, and that is no slip."""
     assert doubted(typed("overheads", {"amount": "1500"}, overhead="Rent")) == []
+
+
+@pytest.mark.parametrize(("overhead", "amount", "is_told"), [
+    ("Rent of the room", "540", True), ("Old bill", "114.40", True), ("Fair", "320", False), ("Rent of a tent", "600", False),
+])  # fmt: skip
+def test_one_bill_under_two_names_is_doubted(overhead: str, amount: str, *, is_told: bool) -> None:
+    """The same amount again, where a word of the name is the same too, or the amount no round one."""
+    insured = typed("overheads", {"amount": "114.40"}, overhead="Insurance")
+    found = doubted(insured, added("overheads", overhead=overhead, amount=amount, shared_by="units"))
+    assert [each for each in found if "the same bill" in each and f"overheads, {overhead}" in each] == found
+    assert bool(found) == is_told
+
+
+def test_few_are_planned_where_few_are_sold() -> None:
+    """Few of what is sold nowhere else are no slip: a shop takes a handful of each."""
+    assert doubted(typed("prices", {"planned": "2"}, product="Lavender bar 100 g")) == []
 
 
 @pytest.mark.parametrize(("cells", "place", "said"), [

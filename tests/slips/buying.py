@@ -247,3 +247,22 @@ def size_and_paid_in_each_others_place(typist: Typist) -> Iterator[Slipped]:
     """Two numbers stand next to each other on the receipt, and go into each other's cells."""
     for at, row in typist.purchases("kg", "L"):
         yield typist.typed("purchases", {at: {"size": row["paid"], "paid": row["size"], "tax": "0"}})
+
+
+@slip
+def price_of_one_kilogram(typist: Typist) -> Iterator[Slipped]:
+    """The shelf says what a kilogram costs, and that is typed as paid for the whole drum."""
+    for at, row in typist.purchases("kg", "L"):
+        amount = Decimal(row["size"]) * Decimal(row.get("packs") or "1")
+        if amount > 2:
+            yield typist.typed("purchases", {at: {"paid": over(row["paid"], str(amount)), "tax": "0"}})
+
+
+@slip
+def size_of_the_row_above(typist: Typist) -> Iterator[Slipped]:
+    """The eye slips one line up on the receipt: size and unit of another thing are typed."""
+    rows = typist.rows("purchases")
+    for at, row in typist.purchases("g", "kg"):
+        above = rows[at - 1][1] if at else row
+        if above.get("unit") in ("g", "kg") and (above["size"], above["unit"]) != (row["size"], row["unit"]):
+            yield typist.typed("purchases", {at: {"size": above["size"], "unit": above["unit"]}}, "size")

@@ -218,3 +218,26 @@ def stock_in_kilograms(typist: Typist) -> Iterator[Slipped]:
     for at, row in typist.rows("items"):
         if Decimal(row["on_hand"] or "0") >= 5000:
             yield typist.typed("items", {at: {"on_hand": times(row["on_hand"], "0.001")}})
+
+
+@slip
+def watts_and_hours_swapped(typist: Typist) -> Iterator[Slipped]:
+    """Watts and hours stand next to each other, and go into each other's cells."""
+    for at, row in typist.rows("steps"):
+        if row.get("watts") and row.get("hours") and row["watts"] != row["hours"]:
+            yield typist.typed("steps", {at: {"watts": row["hours"], "hours": row["watts"]}})
+
+
+@slip
+def line_typed_twice(typist: Typist) -> Iterator[Slipped]:
+    """A line of a card is copied once too often."""
+    for at, row in typist.rows("lines"):
+        yield typist.added("lines", dict(row), "item", after=at)
+
+
+@slip
+def percent_as_grams(typist: Typist) -> Iterator[Slipped]:
+    """A share is typed one cell too far to the right, where grams are asked for."""
+    for at, row in typist.rows("lines"):
+        if row.get("percent"):
+            yield typist.typed("lines", {at: {"grams": row["percent"], "percent": ""}}, "grams")

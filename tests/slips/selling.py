@@ -253,3 +253,49 @@ def priced_on_last_year(typist: Typist) -> Iterator[Slipped]:
 def price_step_in_cents(typist: Typist) -> Iterator[Slipped]:
     """Prices go up in steps of 50 cents, and 50 is typed."""
     return _setting(typist, "price_step", "50")
+
+
+@slip
+def overhead_under_two_names(typist: Typist) -> Iterator[Slipped]:
+    """The bank's list and the folder of bills both have it: the same amount is typed again under another name."""
+    for _, row in sorted(_filled(typist, "overheads", "amount"), key=lambda place: -Decimal(place[1]["amount"])):
+        yield typist.added("overheads", {**row, "overhead": f"{row['overhead']} 2"}, "amount")
+
+
+@slip
+def own_price_of_another_size(typist: Typist) -> Iterator[Slipped]:
+    """Two own prices of one channel stand in each other's place."""
+    rows = _filled(typist, "prices", "price")
+    for at, row in rows:
+        beside = [place for place in rows if place[1]["channel"] == row["channel"]]
+        others = [(place, each) for place, each in beside if each["price"] != row["price"]]
+        for place, other in others[:1]:
+            yield typist.typed("prices", {at: {"price": other["price"]}, place: {"price": row["price"]}})
+
+
+@slip
+def planned_for_one_market_day(typist: Typist) -> Iterator[Slipped]:
+    """What one day at the stall sells is typed, not what the season does."""
+    for at, row in _filled(typist, "prices", "planned"):
+        yield typist.typed("prices", {at: {"planned": f"{max(Decimal(row['planned']) / 25, Decimal(1)):.0f}"}})
+
+
+@slip
+def mark_up_for_margin(typist: Typist) -> Iterator[Slipped]:
+    """Someone who reckons in mark-ups types 150 where the margin is asked for."""
+    for at, _ in typist.rows("channels"):
+        yield typist.typed("channels", {at: {"margin_percent": "150"}})
+
+
+@slip
+def price_ending_in_cents(typist: Typist) -> Iterator[Slipped]:
+    """Prices are to end in .90, and 90 is typed."""
+    return _setting(typist, "price_ending", "90")
+
+
+@slip
+def fill_of_the_whole_batch(typist: Typist) -> Iterator[Slipped]:
+    """What goes into a dozen tubs is typed for one, in fill and label."""
+    for at, row in _planned(typist):
+        label = {"label_grams": times(row["label_grams"], "12")} if row.get("label_grams") else {}
+        yield typist.typed("products", {at: {"fill_grams": times(row["fill_grams"], "12"), **label}})

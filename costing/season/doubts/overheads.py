@@ -1,4 +1,4 @@
-"""Doubts about overheads: one that sums the others, one far beyond them, and one that a month's bill would come to."""
+"""Doubts about overheads: one that sums the others, one far beyond them, a month's bill, and one under two names."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from costing.season.doubts.places import numbered
 from costing.season.doubts.price_level import PriceLevel
 from costing.season.doubts.tubs import words
 from costing.season.robust import standing_out, sums_the_rest
+from costing.tables.selling.overheads import Overhead
 from costing.tables.selling.products import PRODUCTS
 
 if TYPE_CHECKING:
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 # Common practice, no source.
 OTHERS, BEYOND, PART = 12.0, 8.0, 0.5  # times the usual of the others, the largest of them, and what all tubs cost
+ROUND = 10  # two bills of the same amount that is no multiple of it are one bill
 COSTS = 2.5  # times what all planned tubs cost without overheads, which is much whatever the others are
 
 
@@ -44,6 +46,18 @@ def overhead_doubts(season: Season, level: PriceLevel) -> Iterator[Doubt]:
             than = "more" if ratio > 1 else "less"
             what = f"{plainly(row.amount)} is {than} than {named.overhead} usually comes to in a season"
             yield Doubt(where, what, "is it for the whole season, and in the season's currency?", row=number)
+    yield from _under_two_names(rows)
+
+
+def _under_two_names(rows: list[tuple[Overhead, int]]) -> Iterator[Doubt]:
+    """Yield overheads of the same amount as one above whose name has a word of theirs, or that is no round one."""
+    for at, (row, number) in enumerate(rows):
+        for other, _ in rows[:at]:
+            is_alike = bool(words(row.overhead) & words(other.overhead)) or row.amount % ROUND > 0
+            if is_alike and 0 < row.amount == other.amount:
+                what = f"{plainly(row.amount)}, as {other.overhead} is"
+                yield Doubt(f"overheads, {row.overhead}", what, "if it is the same bill, take it out", row=number)
+                break
 
 
 def _named(overhead: str) -> UsualOverhead | None:

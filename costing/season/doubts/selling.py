@@ -26,6 +26,7 @@ UNLIKE = 4.5  # times the margin or sales tax of other channels, or so many time
 PARCEL = 4.0  # times what the things in it cost
 AT_LEAST = 2.5  # times the usual planned number, for any doubt of it
 PLANNED, BEYOND = 3.7, 2.0  # times the usual planned number, and times the next largest
+FEW = 8.0  # times fewer than usual, which is what a month or a market day sells
 NEARLY = Decimal("0.011")  # a coin, within which a price with tax is on the maker's own steps
 
 
@@ -131,20 +132,29 @@ def _unlike_channels(season: Season) -> Iterator[Doubt]:
 
 
 def _planned(season: Season) -> Iterator[Doubt]:
-    """Yield planned numbers well beyond all others, or beyond all others of their product and of their channel."""
+    """Yield planned numbers well beyond all others, or beyond or below all others of their product and channel."""
     rows = [(row, at) for row, at in numbered(season.records.prices) if row.planned]
     numbers = [float(row.planned) for row, _ in rows]
     least = standing_out(numbers, times=PLANNED, beyond=BEYOND, others=3)
     large = standing_out(numbers, times=AT_LEAST, beyond=1.3, others=3)
-    for (row, number), planned in zip(rows, numbers, strict=True) if large or least else ():
-        alone = large and planned >= large[0] and _is_alone(row, planned, [each for each, _ in rows])
+    few = usual(numbers) / FEW if len(numbers) > 3 else 0.0
+    every = [each for each, _ in rows]
+    for (row, number), planned in zip(rows, numbers, strict=True):
+        alone = large and planned >= large[0] and _is_alone(row, every)
+        where, what = (
+            f"prices, {row.product}, {row.channel}",
+            f"{planned:g} planned, where about {usual(numbers):.0f} is usual",
+        )
         if (least and planned >= least[0]) or alone:
-            what = f"{planned:g} planned, where about {usual(numbers):.0f} is usual"
-            yield Doubt(f"prices, {row.product}, {row.channel}", what, f"did you mean {planned / 10:.0f}?", row=number)
+            yield Doubt(where, what, f"did you mean {planned / 10:.0f}?", row=number)
+        elif planned < few and _is_alone(row, every, below=True):
+            yield Doubt(where, what, "is it for the whole season?", row=number)
 
 
-def _is_alone(row: Price, planned: float, rows: list[Price]) -> bool:
-    """Whether a planned number stands out among those of its product elsewhere, and of its channel if it has others."""
+def _is_alone(row: Price, rows: list[Price], *, below: bool = False) -> bool:
+    """Whether a planned number is far above, or below, those of its product elsewhere and those beside it in its channel."""
+    planned = float(row.planned)
     elsewhere = [float(each.planned) for each in rows if each.product == row.product and each is not row]
     beside = [float(each.planned) for each in rows if each.channel == row.channel and each is not row]
-    return bool(elsewhere) and all(planned >= PLANNED * usual(others) for others in (elsewhere, beside) if others)
+    times = [usual(others) / planned if below else planned / usual(others) for others in (elsewhere, beside) if others]
+    return bool(elsewhere) and all(each >= PLANNED for each in times)
