@@ -277,7 +277,8 @@ def test_a_real_rent_is_not_doubted() -> None:
 
 
 @pytest.mark.parametrize(("overhead", "amount", "is_told"), [
-    ("Rent of the room", "540", True), ("Old bill", "114.40", True), ("Fair", "320", False), ("Rent of a tent", "600", False),
+    ("Rent of the room", "540", True), ("Old bill", "114.40", True),
+    ("Fair", "320", False), ("Rent of a tent", "600", False),
 ])  # fmt: skip
 def test_one_bill_under_two_names_is_doubted(overhead: str, amount: str, *, is_told: bool) -> None:
     """The same amount again, where a word of the name is the same too, or the amount no round one."""
