@@ -163,8 +163,17 @@ def _at_headings(sheet: Any, table: RecordTable) -> Found | None:
         if needed <= set(columns.values()) or (table is not CARDS and len(columns) >= max(2, len(needed))):
             found = Found(table, sheet, row[0].row, columns)
             _note_strangers(found, texts, known)
+            _note_merged(found)
             return found
     return None
+
+
+def _note_merged(found: Found) -> None:
+    """Tell of headings merged with their neighbours: the names of those columns are gone."""
+    for span in found.sheet.merged_cells.ranges:
+        if span.min_row <= found.heading_row <= span.max_row and span.min_col < span.max_col:
+            do = "split it again, and write back the headings that are lost"
+            found.faults.append(Fault(f"{found.sheet.title}, {span.coord}", "headings are merged into one cell", do))
 
 
 def _note_strangers(found: Found, texts: Mapping[int, str], known: Mapping[str, str]) -> None:
