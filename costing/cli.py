@@ -386,8 +386,15 @@ def schema() -> None:
 @click.option("-o", "--output", type=PATH, help="The file to write; else SEASON's name with -prices.xlsx.")
 @click.option("--replace", is_flag=True, help="Write over a file that is there already.")
 @click.option("--since", type=PATH, metavar="OLD", help="Add a sheet of what changed since OLD.")
-def export(season: Path, output: Path | None, since: Path | None, *, replace: bool) -> None:
-    """Write the pricing workbook of a SEASON."""
+@click.option("--with", "also", metavar="NAME,…", default="", help="Show further sheets: price-ladder,stock.")
+@click.option("--all-sheets", is_flag=True, help="Show every sheet there is.")
+def export(  # noqa: PLR0913  # one name for each option
+    season: Path, output: Path | None, since: Path | None, also: str, *, replace: bool, all_sheets: bool
+) -> None:
+    """Write the pricing workbook of a SEASON.
+
+    It shows the sheets of every day, and those that it showed before. Its sheet Notes lists all others.
+    """
     from pathlib import Path  # noqa: PLC0415  # start-up stays light
 
     from costing.exchange.season_files import export as write  # noqa: PLC0415  # start-up stays light
@@ -397,7 +404,8 @@ def export(season: Path, output: Path | None, since: Path | None, *, replace: bo
     with _told():
         costed = _costed(season)
         comparison = compared(_costed_of_two(since), costed) if since else None
-        written = write(costed, target, replace=replace, since=comparison)
+        names = [name for name in also.split(",") if name.strip()]
+        written = write(costed, target, replace=replace, since=comparison, also=names, all_sheets=all_sheets)
         looks = costed.looks.looks
         if written.kept:
             click.echo(f"Kept what was there as {written.kept}.")

@@ -47,10 +47,16 @@ def sample_season() -> costing.Season:
 
 @pytest.fixture(scope="session")
 def sample_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return where the workbook of the sample season was exported to."""
+    """Return where the workbook of the sample season was exported to, with every sheet in sight."""
     path = tmp_path_factory.mktemp("sample") / "sample.xlsx"
-    costing.export(sample_season, path)
+    costing.export(sample_season, path, all_sheets=True)
     return path
+
+
+@pytest.fixture(scope="session")
+def default_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return where the sample was exported to as it is without any option."""
+    return costing.export(sample_season, tmp_path_factory.mktemp("default") / "book.xlsx").path
 
 
 @pytest.fixture(scope="session")
@@ -58,5 +64,5 @@ def since_book(sample_season: costing.Season, tmp_path_factory: pytest.TempPathF
     """Return where the same was exported to with the sheet that compares it with last season: all that a book may hold."""
     path = tmp_path_factory.mktemp("since") / "since.xlsx"
     last = costing.cost(costing.read_season(SAMPLE / "last-season"))
-    costing.export(sample_season, path, since=costing.compare(last, sample_season))
+    costing.export(sample_season, path, since=costing.compare(last, sample_season), all_sheets=True)
     return path

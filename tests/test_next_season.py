@@ -148,7 +148,7 @@ def write_tables(folder: Path, tables: dict[str, Any]) -> Path:
 @pytest.mark.slow
 def test_workbooks_and_folders_lead_to_one_another(old: Path, tmp_path: Path) -> None:
     """From a folder to a workbook, from that to the next, and back to a folder: no figure moves."""
-    costing.export(costing.cost(costing.read_season(old)), tmp_path / "old.xlsx")
+    costing.export(costing.cost(costing.read_season(old)), tmp_path / "old.xlsx", all_sheets=True)
     kept = (tmp_path / "old.xlsx").read_bytes()
     costing.next_season(old, tmp_path / "a.xlsx", LATER)
     costing.next_season(tmp_path / "old.xlsx", tmp_path / "b.xlsx", LATER)

@@ -134,7 +134,7 @@ def test_an_export_holds_the_ingredient_and_reads_back_as_nothing_written(tmp_pa
         "Azeite": "olive-oil",
         "my-lye": "sodium-hydroxide",
     }
-    costing.export(season, tmp_path / "book.xlsx")
+    costing.export(season, tmp_path / "book.xlsx", all_sheets=True)
     again = costing.read_season(tmp_path / "book.xlsx")
     assert normal_tables(again) == normal_tables(records)
     assert normal_tables(again)["items"] == [{"item": "my-lye", "same_as": "sodium-hydroxide"}]

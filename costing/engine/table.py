@@ -25,7 +25,8 @@ class Sheet:
 
     protected: nothing there is typed in, but for dials; frozen: columns that stay in sight; notes_run_on: explanations of
     figures are one line each, running on over the columns to their right; cut_apart: rows are large, printed without key
-    columns and remark, and cut apart; one_page: printed on one page, whatever is on it.
+    columns and remark, and cut apart; one_page: printed on one page, whatever is on it; everyday: in sight in every
+    workbook, where others are out of sight or left out until they are asked for.
     """
 
     name: str
@@ -36,6 +37,7 @@ class Sheet:
     notes_run_on: bool = False
     cut_apart: bool = False
     one_page: bool = False
+    everyday: bool = False
 
 
 @dataclass(eq=False)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
@@ -22,6 +22,7 @@ from costing.workbook.read.opened_book import Book
 from costing.workbook.read.own_things import own_things
 from costing.workbook.read.readback import raw_tables_of
 from costing.workbook.write.book import workbook_bytes
+from costing.workbook.write.choosing import asked_for
 
 OTHER_WORKBOOKS = (".ods", ".fods", ".xls", ".xlsb", ".numbers", ".gsheet")
 
@@ -139,8 +140,15 @@ class Written:
     kept: Path | None
 
 
-def export(season: Season, path: str | Path, *, replace: bool = False, since: Comparison | None = None) -> Written:
+def export(  # noqa: PLR0913  # one name for each thing that can be asked for
+    season: Season, path: str | Path, *, replace: bool = False, since: Comparison | None = None,
+    also: Sequence[str] = (), all_sheets: bool = False,
+) -> Written:  # fmt: skip
     """Write the pricing workbook of a costed season, with a sheet of what changed ``since`` another one.
+
+    In sight are the sheets of every day, those named by ``also`` or simply all, and those that were in sight in the
+    workbook that the season was read from or that is written over. Of the others, those with records or needed by
+    formulas are hidden, and the rest is left out.
 
     A workbook that is there already is written over only if ``replace`` is given; unless it is an export that no program
     saved anew, a dated copy is kept beside it: of records, sheets, comments, formulas and formats alike. Own sheets,
@@ -150,7 +158,7 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
     ------
     Refusal
         When its name is not one of a workbook; when the file is there already and ``replace`` is not given, saying which
-        edits would be lost; or when it cannot be written.
+        edits would be lost; when it cannot be written; or when there is no sheet of a name in ``also``.
 
     """
     target = Path(path)
@@ -159,7 +167,7 @@ def export(season: Season, path: str | Path, *, replace: bool = False, since: Co
         raise Refusal(f"{target}: is no name for a workbook; let it end in .xlsx")
     there = target.is_file()
     own = own_things(target, season.records.season.name) if there and replace else NOTHING_OWN
-    data = workbook_bytes(season, since, own)
+    data = workbook_bytes(season, since, own, asked_for(also, every=all_sheets))
     kept = None
     if there:
         lost = lost_with(target, season.records)

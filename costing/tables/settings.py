@@ -316,7 +316,9 @@ class SettingsFigures(Settings, Figures):
 
 SETTINGS = FigureList(
     "settings",
-    Sheet("Settings", "Settings", "What holds for the whole season. Change a value and every figure follows."),
+    Sheet(
+        "Settings", "Settings", "What holds for the whole season. Change a value and every figure follows.", everyday=True
+    ),
     "",
     SettingsFigures,
     "Settings",

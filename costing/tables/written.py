@@ -51,10 +51,14 @@ class Rows(Generic[R]):
 
 @dataclass(frozen=True)
 class Origin:
-    """The export that a workbook goes back to: by what it is known, and every table's rows as they were given to it."""
+    """The export that a workbook goes back to: by what it is known, and every table's rows as they were given to it.
+
+    in_sight: the titles of the sheets that are in sight in the workbook.
+    """
 
     export: str
     tables: Mapping[str, Sequence[Mapping[str, str]]]
+    in_sight: Sequence[str] = ()
 
 
 @dataclass(frozen=True, repr=False)

@@ -9,10 +9,14 @@ from typing import Any
 
 @dataclass(frozen=True)
 class Own:
-    """The sheets of a workbook as it was left: the maker's own, and by title those of the export, changed as they may be."""
+    """The sheets of a workbook as it was left: the maker's own, and by title those of the export, changed as they may be.
+
+    in_sight: the titles of those that were in sight.
+    """
 
     sheets: Sequence[Any] = ()
     exported: Mapping[str, Any] = field(default_factory=dict)
+    in_sight: Sequence[str] = ()
 
 
 NOTHING_OWN = Own()

@@ -96,5 +96,5 @@ def test_libreoffice_finds_the_same_unlike_and_looked_at(tmp_path: Path) -> None
     told = str(_told(workshop(*slips))["purchases, Argan: pressed of 2026-06-20, Mill: the old one"])
     season = workshop(*slips, added("seen", where=f"doubt: {told}"))
     assert {row.item for row in season[PURCHASES].rows if row.unlike} == {"Olive oil", "Close"}
-    costing.export(season, tmp_path / "book.xlsx")
+    costing.export(season, tmp_path / "book.xlsx", all_sheets=True)
     assert differences(tmp_path / "book.xlsx", recalculated(tmp_path / "book.xlsx")[0])[1] == []

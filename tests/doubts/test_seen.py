@@ -24,7 +24,7 @@ def test_what_was_looked_at_is_quiet_and_only_that(tmp_path: Path) -> None:
     assert len(left) == len(told) - 1 > 0
     assert left == [each for each in told if not each.startswith(f"{where}:")]
     season = costed(purchases=rows, lines=USED, products=[product("any", "filling", grams=100)], seen=[seen])
-    costing.export(season, tmp_path / "book.xlsx")
+    costing.export(season, tmp_path / "book.xlsx", all_sheets=True)
     read_back = costing.read_season(tmp_path / "book.xlsx")
     assert [(row.where, row.note) for row in read_back.seen] == [(where, "a tester")]
 

@@ -29,7 +29,7 @@ def test_the_sample_comes_to_what_is_stored(since_book: Path) -> None:
 
 def test_a_random_season_comes_to_what_is_stored(tmp_path: Path) -> None:
     """Nor does any in the workbook of a random season."""
-    costing.export(costing.cost(as_records(random_season(seeded(7)))), tmp_path / "season.xlsx")
+    costing.export(costing.cost(as_records(random_season(seeded(7)))), tmp_path / "season.xlsx", all_sheets=True)
     sheets = Sheets(tmp_path / "season.xlsx")
     results = worked_out(sheets)
     count, found = differing(sheets, results)

@@ -33,7 +33,7 @@ def exported(season: Path, *typings: Typing, name: str = "own.xlsx") -> Path:
     known = str(digests(records))
     if known not in _EXPORTS:
         path.unlink(missing_ok=True)
-        costing.export(costing.cost(records), path)
+        costing.export(costing.cost(records), path, all_sheets=True)
         _EXPORTS[known] = _leanest(path)
     path.write_bytes(_EXPORTS[known])
     return retyped(path, *typings) if typings else path

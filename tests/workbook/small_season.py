@@ -98,5 +98,5 @@ def small_book(path: Path) -> costing.Season:
     """Write the season's workbook, and return the season."""
     season = costing.cost(costing.records_from(**TABLES))
     with few_free_rows():
-        costing.export(season, path)
+        costing.export(season, path, all_sheets=True)
     return season

@@ -84,7 +84,7 @@ def books(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[
         for sheet, keys, heading, value, _ in EDITS
     }
     typed_into(sample_book, folder / "edited.xlsx", typed)
-    costing.export(_edited_records(), folder / "anew.xlsx")
+    costing.export(_edited_records(), folder / "anew.xlsx", all_sheets=True)
     return recalculated(folder / "edited.xlsx")[0], folder / "anew.xlsx"
 
 

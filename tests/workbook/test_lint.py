@@ -32,7 +32,7 @@ LIKE_FORMULAS = (
     "1e5",
     "TRUE",
 )
-BOOKS = ("sample", "season-0", "season-1", "season-2", "like formulas")
+BOOKS = ("sample", "default", "season-0", "season-1", "season-2", "like formulas")
 
 
 def _with_texts_like_formulas() -> Tables:
@@ -52,14 +52,14 @@ def _with_texts_like_formulas() -> Tables:
 
 
 @pytest.fixture(scope="module")
-def paths(sample_book: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+def paths(sample_book: Path, default_book: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """Return the workbooks that the rules are held against."""
     folder = tmp_path_factory.mktemp("lint")
-    found = {"sample": sample_book}
+    found = {"sample": sample_book, "default": default_book}
     seasons = {name: random_season(seeded(int(name[-1]))) for name in BOOKS if name.startswith("season")}
     for name, tables in (seasons | {"like formulas": _with_texts_like_formulas()}).items():
         found[name] = folder / f"{name}.xlsx"
-        costing.export(costing.cost(as_records(tables)), found[name])
+        costing.export(costing.cost(as_records(tables)), found[name], all_sheets=True)
     return found
 
 

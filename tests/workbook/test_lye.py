@@ -50,7 +50,7 @@ def season() -> costing.Season:
 def book(season: costing.Season, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the season's workbook."""
     path = tmp_path_factory.mktemp("lye") / "lye.xlsx"
-    costing.export(season, path)
+    costing.export(season, path, all_sheets=True)
     return path
 
 

@@ -49,7 +49,7 @@ def paths(since_book: Path, sample_book: Path, tmp_path_factory: pytest.TempPath
     """Return the workbooks that the rules are held against."""
     folder = tmp_path_factory.mktemp("package")
     costing.start_workbook(folder / "blank.xlsx")
-    costing.export(_with_odd_texts(), folder / "odd.xlsx")
+    costing.export(_with_odd_texts(), folder / "odd.xlsx", all_sheets=True)
     return dict(zip(BOOKS, (sample_book, since_book, folder / "blank.xlsx", folder / "odd.xlsx"), strict=True))
 
 

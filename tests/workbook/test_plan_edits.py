@@ -88,7 +88,7 @@ def _books(folder: Path, all_edits: Sequence[Sequence[Edit]]) -> Books:
             )
         typed_into(folder / "small.xlsx", folder / f"edited-{at}.xlsx", typed)
         with few_free_rows():
-            costing.export(costing.cost(costing.records_from(**tables)), folder / f"anew-{at}.xlsx")
+            costing.export(costing.cost(costing.records_from(**tables)), folder / f"anew-{at}.xlsx", all_sheets=True)
     books = recalculated(*(folder / f"edited-{at}.xlsx" for at in range(len(all_edits))))
     return [(book, folder / f"anew-{at}.xlsx") for at, book in enumerate(books)]
 

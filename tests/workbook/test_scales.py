@@ -39,7 +39,7 @@ def with_scales(seed: int) -> Any:
 def exported(tmp_path_factory: pytest.TempPathFactory) -> tuple[Any, Path]:
     """Return a random season with its workbook; the sample's scales are worked out anew with the whole of its workbook."""
     records, path = with_scales(1), tmp_path_factory.mktemp("scales") / "scales.xlsx"
-    costing.export(costing.cost(records), path)
+    costing.export(costing.cost(records), path, all_sheets=True)
     return records, path
 
 
@@ -70,7 +70,7 @@ def test_weighings_and_batches_typed_into_the_workbook_count(exported: list[tupl
     tables = random_season(seeded(3)) | {name: [] for name in TABLES}
     records = as_records(tables)
     empty, edited = tmp_path / "empty.xlsx", tmp_path / "edited.xlsx"
-    costing.export(costing.cost(records), empty)
+    costing.export(costing.cost(records), empty, all_sheets=True)
     book = openpyxl.load_workbook(empty)
     product, formula = records.products.records[0].product, "shreds"
     line = next(line for line in records.lines if line.formula == formula)

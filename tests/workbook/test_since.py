@@ -47,7 +47,7 @@ def books(sample_season: costing.Season, since_book: Path, tmp_path_factory: pyt
     compared = {name: costing.compare(old, new) for name, (old, new) in pairs.items()}
     assert [len(each.products.rows) > 0 for each in compared.values()] == [True, True, False]
     for name, comparison in compared.items():
-        costing.export(comparison.new, paths[name], since=comparison)
+        costing.export(comparison.new, paths[name], since=comparison, all_sheets=True)
     book = load_workbook(paths["sample"])
     rate = next(row[2] for row in book["Settings"].iter_rows() if row[0].value == "hourly_rate")
     rate.value = 40

@@ -58,7 +58,7 @@ def _season(**settings: str) -> costing.Season:
 def test_hard_stock_recalculates_to_what_is_stored(main: str, tmp_path: Path) -> None:
     """No formula of the workbook differs, with a main channel or without."""
     path = tmp_path / "hard.xlsx"
-    costing.export(_season(main_channel=main) if main else _season(), path)
+    costing.export(_season(main_channel=main) if main else _season(), path, all_sheets=True)
     count, found = differences(path, recalculated(path)[0])
     assert found == []
     assert count > 3000
@@ -92,7 +92,7 @@ def test_a_workbook_gives_back_the_settings_of_stock_and_prices(tmp_path: Path) 
     """Main channel, days until slow and decimals are read back, and the sheets that follow from them are not."""
     path = tmp_path / "hard.xlsx"
     season = _season(main_channel="stall", slow_days="90", unit_price_decimals="3")
-    costing.export(season, path)
+    costing.export(season, path, all_sheets=True)
     again = costing.cost(costing.read_season(path))
     assert again.records.season == season.records.season
     assert costing.figures(again) == costing.figures(season)

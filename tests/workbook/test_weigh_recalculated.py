@@ -39,7 +39,7 @@ def exported(records: costing.SeasonRecords, path: Path, dial: dict[str, Any] | 
     if dial:
         grams = None if dial["grams"] is None else Decimal(dial["grams"])
         weigh = Weigh.model_construct(formula=dial["formula"], batches=Decimal(str(dial["batches"])), grams=grams)
-    costing.export(costing.cost(records, weigh=weigh), path)
+    costing.export(costing.cost(records, weigh=weigh), path, all_sheets=True)
     return path
 
 

@@ -23,7 +23,7 @@ from costing.engine.operations import (
     round_up,
     sum_where,
 )
-from costing.engine.table import Table
+from costing.engine.table import Sheet, Table
 from costing.fields.catalogue import Ingredient, ingredient_named, ingredients
 from costing.fields.types import ChoiceField, IngredientField, Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number, OptionalNumber, Words
@@ -438,7 +438,7 @@ def _with_facts(key: str, ingredient: Ingredient | None, written: dict[str, Any]
 
 ITEMS = Table(
     "items",
-    "Items",
+    Sheet("Items", everyday=True),
     "Items",
     "Everything bought and used, with what a gram or piece of it counts at. Percentages are of a formula's batch.",
     ItemRow,

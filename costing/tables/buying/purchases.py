@@ -570,7 +570,7 @@ class PurchaseRow(Purchase, Rules):
 
 PURCHASES = Table(
     "purchases",
-    Sheet("Purchases", frozen=4),
+    Sheet("Purchases", frozen=4, everyday=True),
     "Purchases",
     "One row for each row of a receipt. Type new ones in the free rows below the last: they count at once.",
     PurchaseRow,

@@ -148,6 +148,7 @@ WEIGH_SHEET = Sheet(
     "The bench card. Choose a formula, and batches or grams; all below follows. Write what was really weighed into the last "
     "column.",
     notes_run_on=True,
+    everyday=True,
     one_page=True,
 )
 

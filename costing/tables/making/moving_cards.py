@@ -138,7 +138,7 @@ def _per_gram(row: CardRow, left: float, to_share: float) -> float:
 
 MAKING = Table(
     "making",
-    Sheet("Formulas", frozen=4),
+    Sheet("Formulas", frozen=4, everyday=True),
     "Formulas",
     "Recipe cards in the order of making: what goes in, step by step; what is left; what a gram of it costs.",
     LowerLossesRow,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, either, round_half
-from costing.engine.table import Table
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Money, PercentField, Record, Text, YesNo, given
 from costing.fields.views import Number
 from costing.tables import equations, row_remarks
@@ -104,7 +104,7 @@ class ChannelRow(Channel, Rules):
 
 CHANNELS = Table(
     "channels",
-    "Channels",
+    Sheet("Channels", everyday=True),
     "Channels",
     "Where you sell. Sales tax is yours to look up: none is built in.",
     ChannelRow,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
 from costing.engine.operations import both, choose, counted, either, ratio, size_of, total
-from costing.engine.table import Table
+from costing.engine.table import Sheet, Table
 from costing.fields.types import ChoiceField, Key, Money, Record, given
 from costing.fields.views import Words
 from costing.tables import row_remarks
@@ -89,7 +89,7 @@ class OverheadRow(Overhead, Rules):
 
 OVERHEADS = Table(
     "overheads",
-    "Overheads",
+    Sheet("Overheads", everyday=True),
     "Overheads",
     "The season's costs that no single tub causes, shared among the tubs planned on Prices.",
     OverheadRow,

@@ -234,7 +234,7 @@ class PriceRow(Price, Rules):
 
 PRICES = Table(
     "prices",
-    Sheet("Prices", frozen=2),
+    Sheet("Prices", frozen=2, everyday=True),
     "Prices",
     "What each product should sell for. Fill in your own price where you want another; everything follows.",
     PriceRow,

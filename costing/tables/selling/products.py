@@ -18,7 +18,7 @@ from costing.engine.operations import (
     sum_where,
 )
 from costing.engine.operations import total as sum_of
-from costing.engine.table import Table
+from costing.engine.table import Sheet, Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations, row_remarks
@@ -213,7 +213,7 @@ class ProductRow(Product, Rules):
 
 PRODUCTS = Table(
     "products",
-    "Products",
+    Sheet("Products", everyday=True),
     "Products",
     "What is sold, and what one costs, part by part.",
     ProductRow,

@@ -78,7 +78,7 @@ class TubRow(Tub, Rules):
 
 TUBS = Table(
     "tubs",
-    Sheet("Tubs", frozen=2),
+    Sheet("Tubs", frozen=2, everyday=True),
     "Tubs",
     "What each tub is put together from: one row for each part.",
     TubRow,

@@ -61,4 +61,4 @@ class Answers(Figures):
         return choose(count_where(mine.cheaper, BOUGHT) > 0, told, NOTHING)
 
 
-ANSWERS = FigureList("answers", Sheet("At a glance", protected=True), "answer_", Answers, "In words")
+ANSWERS = FigureList("answers", Sheet("At a glance", protected=True, everyday=True), "answer_", Answers, "In words")

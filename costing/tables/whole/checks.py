@@ -162,7 +162,11 @@ class Checks(Figures):
 
 
 CHECKS_SHEET = Sheet(
-    "Checks", "Checks", "Whether the sums hold, whatever was edited; and what deserves a look.", protected=True
+    "Checks",
+    "Checks",
+    "Whether the sums hold, whatever was edited; and what deserves a look.",
+    protected=True,
+    everyday=True,
 )
 
 CHECKS = FigureList("checks", CHECKS_SHEET, "ok_", Checks, "Checks", ("Key", "Check", "Result", "Unit", "What it says"))

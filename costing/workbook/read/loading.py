@@ -38,6 +38,15 @@ class _Reader(ExcelReader):
         super().read_worksheets()
 
 
+def titles_in_sight(data: bytes) -> tuple[str, ...]:
+    """Return the titles of the sheets of a workbook that loads well which are not hidden."""
+    reader = _Reader(data, lambda *_: False, results=False)
+    reader.read_manifest()
+    reader.read_workbook()
+    parser: Any = reader.parser
+    return tuple(sheet.name for sheet, _ in parser.find_sheets() if sheet.state == "visible")
+
+
 def load(path: Path, data: bytes, wanted: Wanted, *, results: bool) -> Any:
     """Return the workbook, with the stored results of its formulas or with the formulas themselves.
 

@@ -25,7 +25,7 @@ from costing.workbook.identity import (
     joined,
     parts_digest,
 )
-from costing.workbook.read.loading import load
+from costing.workbook.read.loading import load, titles_in_sight
 from costing.workbook.read.safe_opening import checked_bytes, printable
 
 
@@ -54,6 +54,11 @@ class Book:
         return load(self.path, self._data, _may_hold_records, results=True)
 
     @cached_property
+    def in_sight(self) -> tuple[str, ...]:
+        """The titles of all sheets that are not hidden."""
+        return titles_in_sight(self._data)
+
+    @cached_property
     def properties(self) -> dict[str, str]:
         """The workbook's own properties; of two of one name, the first."""
         return _properties(self.formulas)
@@ -66,7 +71,7 @@ class Book:
     def origin(self) -> Origin | None:
         """The export that the workbook is or comes from, if it says so in due form."""
         export, tables = self.property_of(EXPORT_PROPERTY), unpacked(joined(self.properties))
-        return Origin(export, tables) if tables and EXPORT_FORM.fullmatch(export) else None
+        return Origin(export, tables, self.in_sight) if tables and EXPORT_FORM.fullmatch(export) else None
 
     @property
     def untouched(self) -> bool:

@@ -13,7 +13,7 @@ from costing.season.comparable import digests, normal_tables
 from costing.season.comparing import Comparison
 from costing.season.costed import Season
 from costing.season.packing import packed as packed_tables
-from costing.tables.deciding.cost_drivers import TORNADO_ROWS
+from costing.tables.deciding.cost_drivers import MOVES_SHEET, TORNADO_ROWS
 from costing.tables.written import Origin, SeasonRecords
 from costing.workbook.identity import (
     EXPORT_PROPERTY,
@@ -26,6 +26,7 @@ from costing.workbook.identity import (
 )
 from costing.workbook.own import NOTHING_OWN, Own
 from costing.workbook.write.charts import Bars, Line
+from costing.workbook.write.choosing import NOTHING_ASKED, Asked
 from costing.workbook.write.first_sheet import add_charts
 from costing.workbook.write.frame import describe, drawn, finished
 from costing.workbook.write.layout import FIRST, Layout
@@ -38,24 +39,32 @@ from costing.workbook.write.since_sheet import SINCE, add_since_charts, since_ch
 ROW_HEIGHT = 0.45  # of a row of ten-point text [centimetre]
 
 
-def workbook_bytes(season: Season, since: Comparison | None = None, own: Own = NOTHING_OWN) -> bytes:
+def workbook_bytes(
+    season: Season, since: Comparison | None = None, own: Own = NOTHING_OWN, asked: Asked = NOTHING_ASKED
+) -> bytes:
     """Return the pricing workbook of a season as the bytes of an .xlsx file, with what changed ``since`` another one.
 
-    own: what is a maker's own in the workbook that it replaces.
+    own: what is a maker's own in the workbook that it replaces; asked: sheets that are to be in sight.
     """
     base = digests(season.records)
     facts_shown = _facts(season, base) + (_since_facts(since) if since else [])
-    layout = layout_of(season, facts_shown, [since_page(since)] if since else [])
+    layout = layout_of(season, facts_shown, [since_page(since)] if since else [], _kept_in_sight(season.records, own, asked))
     book, drawers = drawn(layout, f"Checks: {season.checks.overall}  ·  To look at: {season.looks.looks:g}")
     by_sheet = {drawer.page.sheet: drawer for drawer in drawers}
     add_charts(by_sheet[FIRST], season, layout)
-    _add_tornado(by_sheet["What moves it"], season, layout)
+    if (moves := by_sheet.get(MOVES_SHEET.name)) and not moves.page.hidden:
+        _add_tornado(moves, season, layout)
     if since and (compared := since_charts(since, layout)):
         add_since_charts(by_sheet[SINCE], since, compared)
     take_over(own, book, layout, drawers)
     marks = own_marks() | _origin_marks(season.records) | ({OWN_PROPERTY: "yes"} if own.exported else {})
     describe(book, season.records.season.name, "Pricing workbook", marks)
     return finished(book, layout, drawers)
+
+
+def _kept_in_sight(records: SeasonRecords, own: Own, asked: Asked) -> Asked:
+    """Return the sheets asked for, with those in sight in the workbook that the records come from or that is replaced."""
+    return asked.also([*(records.origin.in_sight if records.origin else ()), *own.in_sight])
 
 
 def _origin_marks(records: SeasonRecords) -> dict[str, str]:

@@ -21,7 +21,7 @@ def drawn(layout: Layout, flag: str) -> tuple[Workbook, list[SheetDrawer]]:
     book = Workbook()
     book.remove(book.worksheets[0])
     for page in layout.pages:
-        book.create_sheet(page.sheet)
+        book.create_sheet(page.sheet).sheet_state = "hidden" if page.hidden else "visible"
     styles, strings = Styles(book), SharedStrings()
     drawers = []
     for page, sheet in zip(layout.pages, book.worksheets, strict=True):

@@ -31,6 +31,7 @@ class TableBlock:
     filled: CalculatedTable[Any]
     heading_row: int = 0
     room: int = 0  # rows left free for a chart
+    bare: bool = False  # without spare rows, since nobody types there
 
     @property
     def title(self) -> str:
@@ -50,7 +51,7 @@ class TableBlock:
     @property
     def last(self) -> int:
         """The last row, spare rows among them."""
-        return max(self.used_last + self.filled.table.spare, self.first)
+        return max(self.used_last + (0 if self.bare else self.filled.table.spare), self.first)
 
     @property
     def spare(self) -> int:
@@ -114,7 +115,8 @@ Block = TableBlock | FiguresBlock | TextBlock
 RECORD_KEYS = {*TABLES_BY_NAME, "settings", "making"}
 
 
-def _key(block: Block) -> str:
+def key_of(block: Block) -> str:
+    """Return the key of the table or list of figures on a block; of texts none."""
     if isinstance(block, TextBlock):
         return ""
     return block.filled.table.key if isinstance(block, TableBlock) else block.filled.figures.key
@@ -132,6 +134,8 @@ class Page:
     flagged: bool = True
     notes_run_on: bool = False  # explanations of figures are one line each, running on over the columns to their right
     one_page: bool = False  # printed on a single page, charts and all
+    everyday: bool = True  # in sight in every workbook
+    hidden: bool = False  # out of sight at the end: others need what is worked out there, or it holds records
     cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
@@ -156,7 +160,7 @@ class Page:
     @property
     def holds_records(self) -> bool:
         """Whether the maker's own tables or settings stand here, and not only what follows from them."""
-        return any(_key(block) in RECORD_KEYS for block in self.blocks)
+        return any(key_of(block) in RECORD_KEYS for block in self.blocks)
 
     @property
     def last(self) -> int:
@@ -179,8 +183,9 @@ def _in_sight(block: Block) -> Iterable[int]:
 class Layout:
     """All pages, with the addresses that formulas and names need."""
 
-    def __init__(self, pages: Sequence[Page], currency: str) -> None:
+    def __init__(self, pages: Sequence[Page], currency: str, left_out: Sequence[Block] = ()) -> None:
         self.pages = list(pages)
+        self._left_out = left_out
         self.currency = currency
         self._addresses: dict[int, Address] = {}
         for page in self.pages:
@@ -228,6 +233,14 @@ class Layout:
             for block in page.blocks:
                 if isinstance(block, FiguresBlock):
                     yield from _figure_names(page, block)
+        yield from self._names_of_left_out()
+
+    def _names_of_left_out(self) -> Iterator[tuple[str, str]]:
+        """Yield names by which the check of formulas typed over finds none gone on a sheet that is not there."""
+        for block in self._left_out:
+            for part in parts_of(block):
+                yield f"{part.name}_sheet", f"{quote_sheetname(CHECKS)}!$A$1"
+                yield f"{part.name}_formulas", "0"
 
     @staticmethod
     def _names_of_page(page: Page) -> Iterator[tuple[str, str]]:
@@ -235,7 +248,7 @@ class Layout:
         blocks = [block for block in page.blocks if not isinstance(block, TextBlock)]
         formulas = sum(map(_formulas_of, blocks))
         for block in blocks:
-            for part in _parts_of(block):
+            for part in parts_of(block):
                 yield f"{part.name}_sheet", f"{quote_sheetname(page.sheet)}!$A${FIRST_BLOCK}:${LAST_LETTERS}${page.last}"
                 yield f"{part.name}_formulas", str(formulas)
 
@@ -263,7 +276,10 @@ class Layout:
         return f"{quote_sheetname(page.sheet)}!${letter}${block.first}:${letter}${last}"
 
 
-def _parts_of(block: TableBlock | FiguresBlock) -> list[Column | Entry]:
+def parts_of(block: Block) -> list[Column | Entry]:
+    """Return the columns or figures of a block; texts have none."""
+    if isinstance(block, TextBlock):
+        return []
     if isinstance(block, TableBlock):
         return list(block.filled.table.columns.values())
     return list(block.filled.figures.entries.values())
@@ -271,7 +287,7 @@ def _parts_of(block: TableBlock | FiguresBlock) -> list[Column | Entry]:
 
 def _formulas_of(block: TableBlock | FiguresBlock) -> int:
     """Return how many cells of a block hold formulas."""
-    worked = sum(part.kind == WORKED for part in _parts_of(block))
+    worked = sum(part.kind == WORKED for part in parts_of(block))
     return worked * (block.last - block.first + 1) if isinstance(block, TableBlock) else worked
 
 

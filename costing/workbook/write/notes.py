@@ -10,6 +10,7 @@ from costing.engine.spelling import describe
 from costing.engine.table import Column, Entry
 from costing.errors import Caution
 from costing.fields.catalogue import sources
+from costing.workbook.write.choosing import Chosen
 from costing.workbook.write.layout import FiguresBlock, Page, TableBlock, TextBlock, unit_words
 
 HOW_TO = (
@@ -95,15 +96,35 @@ def source_rows() -> list[tuple[str, str]]:
     return [(row["source"], f"{row['what_for']}: {row['how_known']}") for row in sources()]
 
 
-def notes_blocks(pages: Sequence[Page], facts: Sequence[tuple[str, str]], currency: str) -> list[Any]:
-    """Return the blocks of the Notes sheet. ``pages`` are all others, in their order."""
+def _out_of_sight(found: Chosen) -> Iterator[tuple[str, str]]:
+    """Yield each sheet that is not in sight, with what is on it and how to see it."""
+    for page in found.hidden:
+        yield page.sheet, f"{page.about} In this workbook: right-click the tab of any sheet, then Unhide or Show sheet."
+    for page in found.left_out:
+        yield page.sheet, f"{page.about} Not in this workbook: export it with --with {option_of(page.sheet)}."
+
+
+def option_of(sheet: str) -> str:
+    """Return by what a sheet is asked for on the command line.
+
+    >>> option_of("Price ladder")
+    'price-ladder'
+    """
+    return sheet.lower().replace(" ", "-")
+
+
+def notes_blocks(found: Chosen, facts: Sequence[tuple[str, str]], currency: str) -> list[Any]:
+    """Return the blocks of the Notes sheet."""
     wide, five = (24, 76), (24, 76, 26, 13, 70)
+    pages = [*found.in_sight, *found.hidden]
+    away = list(_out_of_sight(found))
     return [
         TextBlock("This workbook", ("What", "Is"), facts, wide),
         TextBlock("How to use it", ("To", "Do this"), HOW_TO, wide),
         TextBlock("Colours", ("Look", "Means"), COLOURS, wide),
         TextBlock("Safety", ("With", "Mind"), SAFETY, wide),
         TextBlock("Limits", ("About", "Know that"), LIMITS, wide),
+        *([TextBlock("Sheets out of sight", ("Sheet", "What is on it, and how to see it"), away, wide)] if away else []),
         TextBlock("Sources of the packaged list", ("Source", "For and how known"), source_rows(), wide),
         TextBlock(
             "How each column is worked",

@@ -8,6 +8,7 @@ from typing import Any
 from costing.engine.calculated import CalculatedTable
 from costing.engine.table import FigureList, Sheet, Table
 from costing.season.costed import Part, Season
+from costing.workbook.write.choosing import NOTHING_ASKED, Asked, chosen
 from costing.workbook.write.first_sheet import chart_rows
 from costing.workbook.write.layout import (
     ACROSS,
@@ -26,7 +27,9 @@ from costing.workbook.write.layout import (
 from costing.workbook.write.notes import caution_block, notes_blocks
 
 
-def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page] = ()) -> Layout:
+def layout_of(
+    season: Season, facts: list[tuple[str, str]], more: Sequence[Page] = (), asked: Asked = NOTHING_ASKED
+) -> Layout:
     """Return the layout of a season's workbook. ``facts`` say where it comes from; ``more`` stands before the checks."""
     settings = season.records.season
     pages = list(_pages(season))
@@ -38,11 +41,12 @@ def layout_of(season: Season, facts: list[tuple[str, str]], more: Sequence[Page]
     )
     checks.blocks.append(caution_block(season.cautions))
     pages[pages.index(checks) : pages.index(checks)] = more
+    found = chosen(pages, asked)
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
     notes.protected = True
-    notes.blocks = notes_blocks([*pages, notes], facts, settings.currency)
-    _set_out(first, season, [*pages[1:], notes])
-    return Layout([*pages, notes], settings.currency)
+    notes.blocks = notes_blocks(found, facts, settings.currency)
+    _set_out(first, season, [*found.in_sight[1:], notes])
+    return Layout([*found.in_sight, notes, *found.hidden], settings.currency, found.blocks_left_out)
 
 
 def _set_out(first: Page, season: Season, others: Sequence[Page]) -> None:
@@ -70,7 +74,7 @@ def _pages(season: Season) -> Iterator[Page]:
         first = _described(parts[0])
         face = first.face if isinstance(first.face, Sheet) else Sheet(name)
         about = face.about or (first.about if isinstance(first, Table) else "")
-        page = Page(name, face.title or first.title, about, [_block(part) for part in parts])
+        page = Page(name, face.title or first.title, about, [_block(part) for part in parts], everyday=face.everyday)
         page.protected, page.frozen_columns = face.protected, face.frozen
         page.notes_run_on, page.cut_apart, page.one_page = face.notes_run_on, face.cut_apart, face.one_page
         yield page

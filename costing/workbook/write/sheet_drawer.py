@@ -324,7 +324,8 @@ class SheetDrawer:
             self.sheet.freeze_panes = f"{get_column_letter(self.page.frozen_columns + 1)}{block.first}"
         if self.page.protected:
             protect(self.sheet)
-        set_up_printing(self.sheet, self.page, self._widths_in_sight())
+        if not self.page.hidden:
+            set_up_printing(self.sheet, self.page, self._widths_in_sight())
 
     def _set_widths(self) -> None:
         """Set the widths of the columns; workings are folded away behind a [+]."""
