@@ -109,7 +109,7 @@ class _Commands(click.Group):
 
 def _costed(path: Path) -> Season:
     from costing.exchange.season_files import open_season  # noqa: PLC0415  # start-up stays light
-    from costing.season.costed import cost  # noqa: PLC0415  # start-up stays light
+    from costing.season.working_out import cost  # noqa: PLC0415  # start-up stays light
 
     source = open_season(path)
     for notice in source.notices:

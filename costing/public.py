@@ -35,12 +35,12 @@ from costing.season.changes import Change as Change
 from costing.season.comparing import Comparison as Comparison
 from costing.season.comparing import compare as compare
 from costing.season.costed import Season as Season
-from costing.season.costed import cost as cost
 from costing.season.tracing import Branch as Branch
 from costing.season.tracing import trace as trace
 from costing.season.weighing_out import BenchCard as BenchCard
 from costing.season.weighing_out import ReadyBefore as ReadyBefore
 from costing.season.weighing_out import weigh_out as weigh_out
+from costing.season.working_out import cost as cost
 from costing.shown.comparison import comparison_figures as comparison_figures
 from costing.shown.further import further_figures as further_figures
 from costing.shown.keyed_figures import figures as figures

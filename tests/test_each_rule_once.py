@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 import costing
-from costing.season.costed import Season, cost
+from costing.season.costed import Season
+from costing.season.working_out import cost
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.keeping import KEEPING
 from costing.tables.deciding.price_shock import SHOCKED, Shock

@@ -21,9 +21,9 @@ from costing.records.parsing import printable
 from costing.records.schema import TABLES_BY_NAME
 from costing.season.changes import Change, differences, whole
 from costing.season.comparable import Cells, digest, normal_tables
-from costing.season.costed import cost
 from costing.season.merging import WORKBOOK, Conflict, Merged, merged
 from costing.season.packing import Tables
+from costing.season.working_out import cost
 from costing.tables.written import Origin, Rows, SeasonRecords
 from costing.workbook.read.opened_book import Book
 

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from costing.errors import Caution, Fault, Faults
 from costing.exchange.season_files import open_season
-from costing.season.costed import Season, cost
+from costing.season.costed import Season
+from costing.season.working_out import cost
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,8 @@ from costing.records.schema import RECORD_TABLES
 from costing.season.carried_on import NextSeason, Tables, carried_on, first_day_after, gone_on
 from costing.season.changes import changes_of
 from costing.season.comparable import ORDER, digest, normal_tables
-from costing.season.costed import Season, cost
+from costing.season.costed import Season
+from costing.season.working_out import cost
 from costing.tables.written import Rows, SeasonRecords
 
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution
 from costing.fields.types import day_of
+from costing.season.costed import Season
 from costing.season.doubts.told import doubts_of
 from costing.season.keeping_safety import grain_cautions, keeping_cautions
 from costing.season.limits import share_cautions
@@ -21,9 +21,6 @@ from costing.tables.selling.prices import PRICES, UNDER_FLOOR, UNDER_TARGET
 from costing.tables.selling.products import OVER_LABELLED, PRODUCTS
 from costing.tables.settings import SETTINGS
 from costing.tables.whole.checks import LOOKS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 LACKING = {
     "average": "nothing bought in the days to average",

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution
+from costing.season.costed import Season
 from costing.season.limits import ASSESS
 from costing.tables.buying.items import ITEMS
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.keeping import BAR_UNPRESERVED, IDLE, KEEPING, SYRUPY, UNPRESERVED, WEAK, KeptRow
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 SPOILS = f"what stays moist can spoil: {ASSESS}; only a challenge test tells whether it keeps"
 

@@ -3,14 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution
+from costing.season.costed import Season
 from costing.tables.deciding.contents import CONTENTS, TOO_MUCH, TOO_MUCH_TOGETHER, SharesRow
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 ASSESS = "see the supplier's document and the product's safety assessment, and local law"
 

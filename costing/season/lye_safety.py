@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution, Fault
+from costing.season.costed import Season
 from costing.tables.buying.items import ITEMS, LYE, POTASH
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.making.lye_balance import ABOVE, ALONE, NEAR, TOO_MUCH, UNTOLD, LyeRow
 from costing.tables.making.lye_balance import LYE as LYE_SHEET
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 CARE = "lye burns: goggles, gloves, fresh air, additions only when cool, and test the bar"
 ANEW = "work the lye out anew before anyone makes it"

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution
 from costing.fields.types import day_of
+from costing.season.costed import Season
 from costing.tables.planning.plan import LEFT_OVER, LINE, OUTPUT, PLAN, TOO_LATE, PlanRow
 from costing.tables.selling.products import PRODUCTS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 
 def plan_cautions(season: Season) -> Iterator[Caution]:

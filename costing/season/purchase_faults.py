@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Caution, Fault
 from costing.fields.types import day_of
+from costing.season.costed import Season
 from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchases import DELIVERY, DISCOUNT, PURCHASES, PurchaseRow
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 
 def purchase_faults(season: Season) -> Iterator[Fault]:

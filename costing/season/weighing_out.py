@@ -10,7 +10,8 @@ from decimal import Decimal
 from costing.engine.operations import NOTHING
 from costing.errors import Refusal, did_you_mean
 from costing.fields.names import sign
-from costing.season.costed import Season, cost
+from costing.season.costed import Season
+from costing.season.working_out import cost
 from costing.tables import equations
 from costing.tables.deciding.weigh_out import BENCH, GENERAL, WEIGHED, Weigh, WeighedRow
 from costing.tables.order_of_making import formula_of

@@ -43,7 +43,7 @@ def export_time(folder: Path, target: Path) -> tuple[float, float]:
     """Return time [second] and peak memory [MB] of reading, costing and exporting a season, in a process of its own."""
     code = (
         "import json, resource, sys, time\n"
-        "import costing, costing.exchange.season_files, costing.season.costed\n"
+        "import costing, costing.exchange.season_files, costing.season.working_out\n"
         "begun = time.process_time()\n"
         "costing.export(costing.cost(costing.read_season(sys.argv[1])), sys.argv[2], replace=True)\n"
         "took = time.process_time() - begun\n"

@@ -9,7 +9,7 @@ from pathlib import Path
 from costing.fields.catalogue import ingredient_named
 
 KEY_COLUMNS = frozenset(
-    {"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice", "batch"}
+    {"item", "formula", "output", "filled_with", "tub", "part", "product", "bought", "overhead", "invoice", "batch", "what"}
 )
 COMMON = frozenset({"delivery", "discount"})
 ONCE = frozenset({"season", "channels"})

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import settings
 
 from costing.records.parsing import records_from
-from costing.season.costed import Season, cost
+from costing.season.costed import Season
+from costing.season.working_out import cost
 from costing.tables.deciding.cost_drivers import Dials
 from costing.tables.deciding.price_shock import Shock
 from tests.seasons import random_season

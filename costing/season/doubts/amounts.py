@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt, suggestion
 from costing.fields.numerals import plainly
 from costing.fields.types import day_of
 from costing.fields.units import purchase_units
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered, purchase_place
 from costing.season.doubts.price_level import Paid, PriceLevel
 from costing.season.robust import Crowd, usual
@@ -17,9 +17,6 @@ from costing.tables.buying.items import ITEMS, ingredient_of
 from costing.tables.buying.purchases import PURCHASES
 from costing.tables.planning.shopping_list import BUYING
 from costing.tables.settings import DOZENS, QUOTED
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 TOO_LITTLE, TOO_MUCH = 20.0, 300.0  # bought, against what the plan takes and how that is with other things
 ON_HAND = 5.0  # times what was ever bought (this and the others: common practice, no source)

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.units import purchase_units, spelled_unit
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.season.doubts.tubs import words
 from costing.season.robust import Crowd, is_far, standing_out, usual
@@ -16,9 +16,6 @@ from costing.tables.buying.items import ITEMS
 from costing.tables.order_of_making import formula_of
 from costing.tables.selling.products import Product
 from costing.tables.settings import OVERFILL, UNDERFILL
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 Numbered = tuple[Product, int]
 # All common practice, no source.

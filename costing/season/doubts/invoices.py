@@ -7,14 +7,11 @@ from bisect import bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from datetime import date
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered, purchase_place
 from costing.tables.buying.purchases import Purchase
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 ENOUGH = 3  # receipts of a supplier whose numbers rise, beside the one that does not
 Numbered = tuple[Purchase, int]

@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.making.recipes import Output
 from costing.tables.order_of_making import formula_of, making_order
 from costing.tables.selling.products import PRODUCTS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 # All common practice, no source.
 SMALL_MAIN, LARGE_REST = 40, 50  # percent of the yield

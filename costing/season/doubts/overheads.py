@@ -4,20 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.catalogue import UsualOverhead, usual_overheads
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.season.doubts.price_level import PriceLevel
 from costing.season.doubts.tubs import words
 from costing.season.robust import standing_out, sums_the_rest
 from costing.tables.selling.overheads import Overhead
 from costing.tables.selling.products import PRODUCTS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 # Common practice, no source.
 OTHERS, BEYOND, PART = 12.0, 8.0, 0.5  # times the usual of the others, the largest of them, and what all tubs cost

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from costing.fields.catalogue import currency_worths, usual_prices
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.season.robust import Crowd, usual
 from costing.tables.buying.items import ITEMS
 from costing.tables.buying.purchases import PURCHASES, Purchase
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 ENOUGH = 5  # known things bought: with fewer, one slip among them would move the middle
 UNSURE = 2.0  # how many times wider everything is judged where only the currency tells how dear things are

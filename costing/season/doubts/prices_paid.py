@@ -5,18 +5,15 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.places import purchase_place
 from costing.season.doubts.price_level import Paid, PriceLevel
 from costing.season.doubts.tubs import parts_in_sorts
 from costing.season.robust import Crowd, is_far, likely_factor
 from costing.tables.buying.items import ITEMS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 # Kinds of things whose prices lie near enough together to tell a slip, and the ratio up to which it is none
 # (common practice, no source).

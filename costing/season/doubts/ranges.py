@@ -4,15 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.catalogue import usual_ranges
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 NAMED_BY = {
     "formulas": ("formula",), "steps": ("formula", "step"), "products": ("product",), "channels": ("channel",),

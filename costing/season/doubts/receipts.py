@@ -7,17 +7,14 @@ from collections.abc import Iterable, Iterator
 from datetime import timedelta
 from decimal import Decimal
 from itertools import pairwise
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt, suggestion
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered, purchase_place
 from costing.season.robust import Crowd, nearest_rate, rounding_of_a_rate, sums_the_rest
 from costing.tables.buying.purchases import DELIVERY, DISCOUNT, Purchase
 from costing.tables.settings import MOST_DISCOUNT
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 COIN = Decimal("0.01")  # the smallest of most currencies, by which sums and taxes are rounded
 SHARED = {DELIVERY: Decimal(1), DISCOUNT: Decimal(str(MOST_DISCOUNT))}  # of its goods, at most (common practice, no source)

@@ -6,18 +6,15 @@ from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.catalogue import ingredients, usual_shares
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.tables.buying.items import ITEMS, LYE, PRESERVATIVE, WATER, ItemRow
 from costing.tables.making.lye_balance import LYE as LYE_SHEET
 from costing.tables.making.recipes import Line
 from costing.tables.order_of_making import formula_of
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 MADE = "made"  # the kind of what is made here, beside the kinds of what is bought
 A_BIG_SHARE = 0.05  # of a formula: what others have so much of is not left out on purpose (common practice, no source)

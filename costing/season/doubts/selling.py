@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.season.robust import Crowd, is_far, standing_out, usual
 from costing.tables.selling.prices import PRICES, Price
 from costing.tables.settings import MOST_FEE, OWN_PRICE, ROUND_FEE
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 OWN = OWN_PRICE  # times the suggested price (this and the others: common practice, no source)
 FEE, ROUND = (

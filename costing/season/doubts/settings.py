@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
 from costing.fields.catalogue import currency_worths
 from costing.fields.numerals import plainly
+from costing.season.costed import Season
 from costing.season.doubts.price_level import PriceLevel
 from costing.season.doubts.prices_paid import times
 from costing.season.robust import usual
 from costing.tables.selling.products import PRODUCTS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 # In euros, at the season's level of prices (common practice, no source).
 PAY_OF_AN_HOUR = (2.0, 70.0)

@@ -5,18 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.season.costed import Season
 from costing.season.doubts.places import numbered
 from costing.season.doubts.recipes import Recipe, recipes_of
 from costing.season.robust import Crowd, standing_out
 from costing.tables.buying.items import LYE
 from costing.tables.making.recipes import Step
 from costing.tables.order_of_making import formula_of
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 # All common practice, no source.
 WAITING_HOURS = 3.0  # a step that runs so long is mostly waited for, and has its own usual minutes

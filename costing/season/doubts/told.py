@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from itertools import chain
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.season.costed import Season
 from costing.season.doubts.amounts import amount_doubts
 from costing.season.doubts.fills import fill_doubts
 from costing.season.doubts.invoices import invoice_doubts
@@ -22,9 +22,6 @@ from costing.season.doubts.selling import selling_doubts
 from costing.season.doubts.settings import setting_doubts
 from costing.season.doubts.steps import step_doubts
 from costing.season.doubts.tubs import tub_doubts
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 SUBJECTS = (
     receipt_doubts, invoice_doubts, range_doubts, recipe_doubts, output_doubts, step_doubts, tub_doubts, fill_doubts,

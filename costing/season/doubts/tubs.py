@@ -8,13 +8,10 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import combinations
 from statistics import median
-from typing import TYPE_CHECKING
 
 from costing.errors import Doubt
+from costing.season.costed import Season
 from costing.tables.selling.tubs import TUBS
-
-if TYPE_CHECKING:
-    from costing.season.costed import Season
 
 Parts = Mapping[str, frozenset[str]]  # of each tub, or of each sort of part
 SHORTEST_WORD = 3  # letters of a word that says what a part is
