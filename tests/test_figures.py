@@ -25,7 +25,7 @@ PRICE = [
     "pay_per_hour", "per_100g",
 ]  # fmt: skip
 ALTERNATIVE = [
-    "product", "bought", "saving", "saving_percent", "season_saving", "extra_minutes", "pay_per_extra_hour",
+    "product", "bought", "saving", "cash_saving", "saving_percent", "season_saving", "extra_minutes", "pay_per_extra_hour",
     "base_break_even_per_kg",
 ]  # fmt: skip
 
@@ -177,8 +177,9 @@ def test_percents_are_fractions() -> None:
         cost = sample()["products"][row["product"]]["cost"]["total"]
         assert row["markup"] == pytest.approx(row["profit"] / cost, rel=1e-12)
     for row in sample()["alternatives"]:
-        bought = sample()["products"][row["bought"]]["cost"]["total"]
-        assert row["saving_percent"] == pytest.approx(row["saving"] / bought, rel=1e-12)
+        bought = sample()["products"][row["bought"]]["cost"]
+        changing = bought["total"] - bought["overheads"]
+        assert row["saving_percent"] == pytest.approx(row["saving"] / changing, rel=1e-12)
     assert 0 < sample()["totals"]["break_even_share"] < 1
 
 

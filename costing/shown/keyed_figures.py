@@ -99,7 +99,8 @@ def _price(row: PriceRow) -> dict[str, Any]:
 
 def _alternative(row: AlternativeRow) -> dict[str, Any]:
     keys = {
-        "saving": "saving", "saving_percent": "saving_percent", "season_saving": "season_saving",
+        "saving": "saving", "cash_saving": "cash_saving", "saving_percent": "saving_percent",
+        "season_saving": "season_saving",
         "extra_minutes": "extra_minutes", "pay_per_extra_hour": "pay_per_extra_hour",
         "base_break_even_per_kg": "base_break_even",
     }  # fmt: skip

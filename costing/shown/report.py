@@ -85,17 +85,17 @@ def alternatives(season: Season) -> list[str]:
     """Return what own products save on the same from a bought base."""
     rows = [
         (
-            row.product, money(row.own_cost), money(row.bought_cost), money(row.saving), percent(row.saving_percent),
-            money(row.season_saving), f"{row.extra_minutes:.1f}", money(row.pay_per_extra_hour),
-            money(row.base_per_kg), money(row.base_break_even),
+            row.product, money(row.own_cost), money(row.bought_cost), money(row.saving), money(row.cash_saving),
+            percent(row.saving_percent), row.cheaper, money(row.season_saving), f"{row.extra_minutes:.1f}",
+            money(row.pay_per_extra_hour), money(row.base_per_kg), money(row.base_break_even), money(row.overheads),
         )
         for row in season.alternatives.rows
     ]  # fmt: skip
     headings = (
-        "product", "own", "bought", "saving", "of bought", "season", "extra min", "per extra hour", "base per kg",
-        "even at",
+        "product", "own", "bought", "saving", "in cash", "of bought", "cheaper", "season", "extra min", "per extra hour",
+        "base per kg", "even at", "overheads beside",
     )  # fmt: skip
-    return [titled("Own or bought: what making it saves on one", table(headings, rows))] if rows else []
+    return [titled("Own or bought: what making it saves on one, overheads aside", table(headings, rows))] if rows else []
 
 
 def items(season: Season) -> list[str]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
+from costing.engine.operations import NOTHING
 from costing.season.costed import Season
 from costing.shown.cautions_told import cautions_told
 from costing.shown.report import heading, money, percent, table, titled
 from costing.shown.subjects import SUBJECTS
+from costing.tables.selling.own_or_bought import BOUGHT
 
 _CAUTIONS, _WIDTH = 6, 118  # how many are told here, and how much of each
 
@@ -41,12 +43,13 @@ def _sentences(season: Season) -> Iterator[str]:
         f"The plan brings {money(totals.revenue)} without tax and leaves {money(totals.profit)}, "
         f"in {totals.hours:,.0f} hands-on hours that earn {money(totals.pay_per_hour)} each."
     )
-    rows = season.alternatives.rows
-    if rows:
-        dearer = [row.product for row in rows if row.saving < 0]
-        saves = f"saves {money(totals.saving)}" if totals.saving >= 0 else f"costs {money(-totals.saving)} more"
-        which = f"; the bought one is cheaper for {', '.join(dearer)}" if dearer else ""
-        yield f"Against a bought base, making it yourself {saves} over the plan{which}."
+    answers = season.answers
+    told = [text for text in (answers.own_or_bought, answers.own_hour) if text != NOTHING]
+    if told:
+        yield " ".join(told)
+    if answers.others != NOTHING:
+        bought = [row.product for row in season.alternatives.rows if row.cheaper == BOUGHT]
+        yield f"{answers.others} Cheaper bought: {', '.join(bought)}."
 
 
 def _to_check(season: Season) -> Iterator[str]:

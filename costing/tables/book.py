@@ -14,6 +14,7 @@ from costing.tables.buying.stock import STOCK, STOCK_TOTALS
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
 from costing.tables.deciding.keeping import KEEPING
+from costing.tables.deciding.own_choice import OWN_CHOICE
 from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
@@ -82,6 +83,7 @@ class Book:
     shelf = whole(SHELF)
     alternatives = whole(ALTERNATIVES)
     overheads = whole(OVERHEADS)
+    choice = named(OWN_CHOICE)
     moves = named(MOVES)
     ranked = whole(RANKED)
     drivers = whole(DRIVERS)

@@ -303,18 +303,19 @@ class _Season:
 
     def _compared(self, row: Any) -> dict[str, Any]:
         own, bought = self.cost[row.product], self.cost[row.bought]
-        saving = bought["total"] - own["total"]
+        ours, theirs = (cost["total"] - cost["overheads"] for cost in (own, bought))
+        saving = theirs - ours
         extra = own["minutes"] - bought["minutes"]
-        without_work = saving - (bought["work"] - own["work"])
+        cash_saving = saving - (bought["work"] - own["work"])
         grams, worth = self.base_in[row.bought]
         more = grams - self.base_in[row.product][0]
         even = (worth / grams * more - saving) / (more / 1000) if more > 0 else Fraction(0)
         return {
             "product": row.product, "bought": row.bought,
-            "saving": saving, "saving_percent": saving / bought["total"] if bought["total"] else None,
+            "saving": saving, "cash_saving": cash_saving, "saving_percent": saving / theirs if theirs else None,
             "season_saving": self.planned[row.product] * saving,
             "extra_minutes": extra,
-            "pay_per_extra_hour": without_work / (extra / 60) if extra > 0 else None,
+            "pay_per_extra_hour": cash_saving / (extra / 60) if extra > 0 else None,
             "base_break_even_per_kg": even if even > 0 else None,
         }  # fmt: skip
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from copy import deepcopy
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, strategies
 
 import costing
 from tests.laws.alike import unlike
@@ -118,12 +118,24 @@ def test_own_and_bought_are_even_at_the_break_even_price_of_the_base(seed: int) 
 
 @given(seed=SEEDS)
 def test_what_is_saved_is_saved_part_by_part(seed: int) -> None:
-    """The saving on a tub is that on its materials, packaging, work, power and overheads together."""
+    """The saving on a tub is that on its materials, packaging, work and power together."""
     rows = _costed(random_season(seeded(seed))).alternatives.rows
     assert rows
     for row in rows:
-        parts = row.materials + row.packaging + row.work + row.power + row.overheads
+        parts = row.materials + row.packaging + row.work + row.power
         assert parts == pytest.approx(row.saving, abs=1e-9 * row.own_cost), row.product
+
+
+@given(seed=SEEDS, data=strategies.data())
+def test_own_or_bought_does_not_change_with_how_overheads_are_shared(seed: int, data: strategies.DataObject) -> None:
+    """However much they are, and by whatever they are shared: every figure of the comparison stays to the last digit."""
+    tables = random_season(seeded(seed))
+    before = costing.figures(_costed(tables))["alternatives"]
+    for row in tables["overheads"]:
+        row["shared_by"] = data.draw(strategies.sampled_from(("units", "grams", "minutes")))
+        row["amount"] = str(data.draw(strategies.integers(0, 5000)))
+    assert before
+    assert costing.figures(_costed(tables))["alternatives"] == before
 
 
 @given(seed=SEEDS)

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 
 import costing
+from costing.fields.catalogue import currencies
 from tests.seasons import SEEDS, as_records, random_season, seeded
 
 pytestmark = pytest.mark.slow
@@ -54,6 +55,7 @@ def test_a_line_of_the_first_sheet_is_what_its_product_does(seed: int) -> None:
     season = costing.cost(as_records(random_season(seeded(seed))))
     sales = _sales(season)
     saved = {row.product: row.saving for row in season.alternatives.rows}
+    coin = 10.0 ** -currencies()[season.records.season.currency]
     assert season.glance.rows
     for row in season.glance.rows:
         own: list[tuple[float, Any, Any]] = [sale for sale in sales if sale[1].product == row.product]
@@ -64,7 +66,8 @@ def test_a_line_of_the_first_sheet_is_what_its_product_does(seed: int) -> None:
         assert row.leaves == (near(profit / planned) if planned else " ")
         assert row.margin == (near(profit / net) if net else " ")
         assert row.saving == near(saving)
-        assert row.cheaper == ("own" if saving > 0 else "bought" if saving < 0 else " ")
+        apart = "own" if saving > 0 else "bought"
+        assert row.cheaper == (" " if row.product not in saved else "even" if abs(saving) <= coin / 2 else apart)
         missed = any(price.remark in ("under the floor", "under the target") for _, price, _ in own)
         assert row.look == ("misses its margin" if missed else " ")
         for _, price, _ in own:

@@ -5,18 +5,29 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import NOTHING, choose, is_missing, only_if, pick, ratio, ratio_if, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    choose,
+    is_missing,
+    only_if,
+    pick,
+    ratio,
+    ratio_if,
+    size_of,
+    sum_where,
+)
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations, row_remarks
+from costing.tables.ones import ONE_MONEY
 from costing.tables.row_remarks import Tests
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
 
 
-OWN, BOUGHT = "own", "bought"
+OWN, BOUGHT, ALIKE = "own", "bought", "even"
 
 
 class Alternative(Record):
@@ -48,17 +59,17 @@ _WRONG = ("wrong_names", "wrong_again")
 
 
 class AlternativeRow(Alternative, Rules):
-    """What making it saves on one, against a bought base."""
+    """What making it saves on one, against a bought base. Only what the choice changes counts: overheads stay either way."""
 
     @worked("Own costs", "money")
     def own_cost(self, season: Book) -> float:
-        """One of your own."""
-        return _of(season, season.products.total, self.product)
+        """Materials, packaging, work and power of one of your own; no overheads, which the choice does not change."""
+        return _of(season, season.products.made_cost, self.product)
 
     @worked("Bought costs", "money")
     def bought_cost(self, season: Book) -> float:
-        """One from the bought base."""
-        return _of(season, season.products.total, self.bought)
+        """The same of one from the bought base."""
+        return _of(season, season.products.made_cost, self.bought)
 
     @worked("Saved on materials", "money")
     def materials(self, season: Book) -> float:
@@ -80,20 +91,22 @@ class AlternativeRow(Alternative, Rules):
         """Power of the bought one less your own."""
         return _saved(self, season, season.products.power)
 
-    @worked("Saved on overheads", "money")
-    def overheads(self, season: Book) -> float:
-        """Overheads of the bought one less your own."""
-        return _saved(self, season, season.products.overheads)
-
     @worked("Saving", "money")
     def saving(self, _: Book) -> float:
-        """What making it yourself saves on one."""
+        """What making it yourself saves on one. Below zero the bought one is cheaper."""
         return self.bought_cost - self.own_cost
 
+    @worked("Cash saving", "money")
+    def cash_saving(self, _: Book) -> float:
+        """The same without your own work: what stays in your purse."""
+        return self.saving - self.work
+
     @worked("Cheaper", "text")
-    def cheaper(self, _: Book) -> str:
-        """Which of the two costs less."""
-        return pick(1 + choose(self.saving > 0, 1, 0) + choose(self.saving < 0, 2, 0), NOTHING, OWN, BOUGHT)
+    def cheaper(self, season: Book) -> str:
+        """Which of the two costs less; even where a price could not show it: within half of the smallest coin."""
+        shown = season.beside.coin * ONE_MONEY / 2
+        apart = choose(size_of(self.saving) > shown, 1, 0) + choose(self.saving < 0 - shown, 1, 0)
+        return pick(1 + choose(self.product == "", 0, 1) + apart, NOTHING, ALIKE, OWN, BOUGHT)
 
     @worked("Saving of bought cost", shape="percent")
     def saving_percent(self, _: Book) -> float:
@@ -110,15 +123,25 @@ class AlternativeRow(Alternative, Rules):
         """The saving on all that are planned."""
         return self.planned * self.saving
 
+    @worked("Season's cash saving", "money")
+    def season_cash(self, _: Book) -> float:
+        """The cash saving on all that are planned."""
+        return self.planned * self.cash_saving
+
     @worked("Extra minutes", "minute", decimals=1)
     def extra_minutes(self, season: Book) -> float:
         """Hands-on minutes that your own takes more."""
         return _of(season, season.products.hands_on, self.product) - _of(season, season.products.hands_on, self.bought)
 
+    @worked("Season's extra minutes", "minute", decimals=0)
+    def season_minutes(self, _: Book) -> float:
+        """The extra minutes of all that are planned."""
+        return self.planned * self.extra_minutes
+
     @worked("Pay per extra hour", "money/hour")
     def pay_per_extra_hour(self, _: Book) -> float:
-        """What an hour of that extra work earns: the saving with work left out of both."""
-        return equations.hourly_pay(self.saving - self.work, self.extra_minutes)
+        """What an hour of that extra work earns: the cash saving in it."""
+        return equations.hourly_pay(self.cash_saving, self.extra_minutes)
 
     @worked("Base in the bought one", "gram", decimals=1)
     def base_grams(self, season: Book) -> float:
@@ -146,6 +169,11 @@ class AlternativeRow(Alternative, Rules):
         """Below this price per kg the bought base is cheaper, above it your own; nothing where there is no such price."""
         return only_if(self.even_price > 0, self.even_price)
 
+    @worked("Overheads, beside it", "money")
+    def overheads(self, season: Book) -> float:
+        """What the bought one bears of the overheads, less your own. They stay either way, so the saving has none."""
+        return _saved(self, season, season.products.overheads)
+
     used_row = row_remarks.used_row(Alternative)
     wrong_names = row_remarks.says("Wrong names", "Names that are empty, lead nowhere or stand there twice.", _names)
     wrong_again = row_remarks.says("Wrongly again", "What stands there twice.", _again)
@@ -157,18 +185,19 @@ ALTERNATIVES = Table(
     "alternatives",
     Sheet("Own or bought", frozen=2),
     "Own or bought",
-    "What making it yourself saves on each tub. Below zero the bought base is cheaper.",
+    "What making it yourself saves on each tub, overheads aside: they stay. Below zero the bought base is cheaper.",
     AlternativeRow,
     results=(
         "own_cost",
         "bought_cost",
         "saving",
+        "cash_saving",
+        "cheaper",
         "saving_percent",
-        "planned",
         "season_saving",
         "extra_minutes",
         "pay_per_extra_hour",
-        "base_per_kg",
         "base_break_even",
+        "overheads",
     ),
 )

@@ -5,9 +5,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Figures, worked
-from costing.engine.operations import NOTHING, choose, count_where, counted, ratio, round_half, sentence, size_of, sum_where
+from costing.engine.operations import (
+    NOTHING,
+    choose,
+    join,
+    ratio,
+    round_half,
+    sentence,
+    size_of,
+)
 from costing.engine.table import FigureList, Sheet
-from costing.tables.selling.own_or_bought import BOUGHT, OWN
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -42,23 +49,28 @@ class Answers(Figures):
         )
         return choose(mine.contribution > 0, told, "The plan does not pay the overheads.")
 
-    @worked("Does making it save?", "text")
+    @worked("Own or bought?", "text")
     def own_or_bought(self, season: Book) -> str:
-        """How many of the tubs compared are cheaper from the own base."""
-        mine = season.alternatives
-        compared = counted(mine.product)
-        told = sentence(
-            "From your own base ", count_where(mine.cheaper, OWN), " of ", compared, " tubs cost less than bought."
-        )
-        return choose(compared == 0, NOTHING, told)
+        """How many of the tubs compared are cheaper made, and how many bought."""
+        mine = season.choice
+        start = sentence("Of ", mine.compared, " tubs, ", mine.own, " cost less from your own base, ")
+        return choose(mine.compared == 0, NOTHING, join(start, sentence(mine.bought, " from a bought one.")))
 
     @worked("What would the cheaper of both save?", "text")
     def others(self, season: Book) -> str:
-        """What buying the base would save over the plan, where it is cheaper."""
-        mine = season.alternatives
-        saved = round_half(0 - sum_where(mine.season_saving, mine.cheaper, BOUGHT), 0)
-        told = sentence("Buying base for the others would save ", saved, " ", season.settings.currency, ".")
-        return choose(count_where(mine.cheaper, BOUGHT) > 0, told, NOTHING)
+        """What choosing the cheaper for each would save over the plan, which makes them all."""
+        mine = season.choice
+        saved = round_half(mine.saved, 0)
+        told = sentence("Choosing the cheaper for each would save ", saved, " ", season.settings.currency, " over the plan.")
+        return choose(mine.bought > 0, told, NOTHING)
+
+    @worked("What does making it earn?", "text")
+    def own_hour(self, season: Book) -> str:
+        """What an hour that making takes more earns over the plan: the cash saving in it."""
+        mine = season.choice
+        says = choose(mine.earns < 0, "Each hour more of making loses ", "Each hour more of making earns ")
+        earned = round_half(size_of(mine.earns), 0)
+        return choose(mine.hours > 0, sentence(says, earned, " ", season.settings.currency, "."), NOTHING)
 
 
 ANSWERS = FigureList("answers", Sheet("At a glance", protected=True, everyday=True), "answer_", Answers, "In words")

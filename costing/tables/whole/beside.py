@@ -14,13 +14,20 @@ from costing.engine.operations import (
     days_up_to,
     first_day,
     highest_of,
+    is_unlisted,
 )
 from costing.engine.table import FigureList
+from costing.fields.catalogue import currencies
 from costing.tables.ones import ONE_DAY
 from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
+
+
+def _written_with(digits: int) -> str:
+    """Return the currencies with so many digits after the point, as words between blanks."""
+    return f" {' '.join(code.lower() for code, its in currencies().items() if its == digits)} "
 
 
 class Beside(Figures):
@@ -71,6 +78,21 @@ class Beside(Figures):
         """How many products have no minutes, where others have."""
         with_minutes = count_larger(season.products.minutes, 0)
         return choose(with_minutes > 2, counted(season.products.product) - with_minutes, 0)
+
+    @worked("Coins of one, three decimals aside", decimals=0)
+    def most_coins(self, season: Book) -> float:
+        """1 where ISO 4217 knows the currency without decimals, else the 100 of most."""
+        return choose(is_unlisted(season.settings.currency, _written_with(0)), 100, 1)
+
+    @worked("Coins of one", decimals=0)
+    def coins(self, season: Book) -> float:
+        """How many of its smallest coins make one of the currency."""
+        return choose(is_unlisted(season.settings.currency, _written_with(3)), season.beside.most_coins, 1000)
+
+    @worked("Smallest coin of a price", decimals=3)
+    def coin(self, season: Book) -> float:
+        """What two ways are even within half of: no price could show less."""
+        return 1 / season.beside.coins
 
 
 BESIDE = FigureList(

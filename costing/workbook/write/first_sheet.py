@@ -65,8 +65,8 @@ def _cost_chart(season: Any, layout: Layout) -> Bars:
 
 def _comparison_chart(season: Any, layout: Layout) -> Bars:
     return Bars(
-        "Own or bought: what one costs",
-        "Bars side by side: the cost of one of your own and of the same from a bought base.",
+        "Own or bought: what one costs, overheads aside",
+        "Bars side by side: the cost of one of your own and of the same from a bought base, without overheads.",
         season.records.season.currency,
         _categories(season, layout, "alternatives", "product"),
         [
