@@ -11,7 +11,7 @@ from costing.fields.catalogue import usual_ranges
 from costing.fields.types import NumberField, Record, Text, given
 from costing.fields.views import Number
 from costing.tables.row_remarks import Tests, says
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -27,7 +27,8 @@ class UsualValue(Record):
     source: Text = given("Source", "Where the figures are from.")
 
 
-def usual_records(_: Source | None = None) -> list[UsualValue]:
+@packaged
+def usual_records() -> list[UsualValue]:
     """Return the packaged ranges as rows, with percentages as cells hold them."""
     rows = []
     for usual in usual_ranges():

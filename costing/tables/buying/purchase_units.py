@@ -8,7 +8,7 @@ from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, Text, given
 from costing.fields.units import purchase_units
 from costing.fields.views import OptionalNumber
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 
 
 class Unit(Record):
@@ -25,7 +25,8 @@ class Unit(Record):
     pieces: OptionalNumber = given("Pieces in one", "For what is counted.", NumberField("piece", least=0), default=None)
 
 
-def unit_records(_: Source | None = None) -> list[Unit]:
+@packaged
+def unit_records() -> list[Unit]:
     """Return the packaged units as rows."""
     return [
         Unit(

@@ -16,7 +16,7 @@ from costing.fields.catalogue import Ingredient, ingredients
 from costing.fields.types import Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import OptionalNumber
 from costing.tables.settings import SOAP_PH
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -67,7 +67,8 @@ def acid_left_whole(ph: float, pka: float) -> float:
     return 1 / (1 + 10 ** (ph - pka))
 
 
-def keeper_records(_: Source) -> list[Keeper]:
+@packaged
+def keeper_records() -> list[Keeper]:
     """Return the packaged ingredients of which any of these figures is known."""
     return [_keeper(each) for each in ingredients().values() if _sources(each)]
 

@@ -28,7 +28,7 @@ from costing.tables.deciding.keeping import OTHER, SOAP
 from costing.tables.lookups import put_in
 from costing.tables.making.card_entries import card_entries
 from costing.tables.making.recipes import OPTIONAL_GRAMS
-from costing.tables.sources import Source
+from costing.tables.sources import Source, packaged
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -272,7 +272,8 @@ class BenchRow(Bench, Rules):
         return choose(self.holds == 1, look_up(mine.words, mine.rank, self.rank), NOTHING)
 
 
-def bench_rows(_: Source) -> list[Bench]:
+@packaged
+def bench_rows() -> list[Bench]:
     """Return the places of the cautions."""
     return [Bench.model_construct(rank=Decimal(at)) for at, _ in enumerate(GENERAL, start=1)]
 

@@ -21,7 +21,7 @@ from costing.tables.buying.items import TAKES_UP_LYE, item_rows, known_under
 from costing.tables.lookups import put_in
 from costing.tables.making.card_entries import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formulas_used, made_from
-from costing.tables.sources import Source
+from costing.tables.sources import Source, packaged
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -56,7 +56,8 @@ class TakingRow(Taking, Rules):
         return equations.lye_taken_up(self.high, season.settings.naoh_for_koh)
 
 
-def taking_records(_: Source | None = None) -> list[Taking]:
+@packaged
+def taking_records() -> list[Taking]:
     """Return the packaged ingredients whose range is known."""
     return [
         Taking(
@@ -192,7 +193,7 @@ def with_lye(source: Source) -> list[str]:
 
 def lye_solutions(source: Source) -> set[str]:
     """Return the formulas that hold lye and nothing that takes it up."""
-    ranged = {record.item for record in taking_records()}
+    ranged = {record.item for record in source.of(taking_records)}
     takers = {item.item for item in source.of(item_rows) if item.kind in TAKES_UP_LYE or known_under(item) in ranged}
     inside, lyes = bought_in(source.of(taken_by_cards)), _lyes(source)
     return {formula for formula, items in inside.items() if lyes & set(items) and not takers & set(items)}

@@ -10,7 +10,7 @@ from costing.fields.catalogue import mean_factors, tolerances
 from costing.fields.types import NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number, OptionalNumber
 from costing.tables import equations
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -40,7 +40,8 @@ class MeanFactor(Record):
     source: Text = given("Source", "Where the figure stands.")
 
 
-def tolerance_records(_: Source | None = None) -> list[Tolerance]:
+@packaged
+def tolerance_records() -> list[Tolerance]:
     """Return the packaged bands as rows."""
     return [Tolerance.model_validate({column: cell for column, cell in row.items() if cell}) for row in tolerances()]
 
@@ -57,7 +58,8 @@ TOLERANCES = Table(
 )
 
 
-def mean_factor_records(_: Source | None = None) -> list[MeanFactor]:
+@packaged
+def mean_factor_records() -> list[MeanFactor]:
     """Return the packaged factors as rows."""
     return [MeanFactor.model_validate(row) for row in mean_factors()]
 

@@ -8,7 +8,7 @@ from costing.engine.declared import Rules
 from costing.engine.table import Table
 from costing.fields.types import Text, given
 from costing.tables.deciding.weigh_out import GENERAL, Bench
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 from costing.tables.whole.checks import CHECKS_SHEET
 
 
@@ -22,7 +22,8 @@ class BenchWordsRow(BenchWords, Rules):
     """The words of a caution, as they are."""
 
 
-def words_rows(_: Source) -> list[BenchWords]:
+@packaged
+def words_rows() -> list[BenchWords]:
     """Return the cautions, lye first."""
     return [BenchWords.model_construct(rank=Decimal(at), words=words) for at, words in enumerate(GENERAL, start=1)]
 

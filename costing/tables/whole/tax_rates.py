@@ -11,7 +11,7 @@ from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, given
 from costing.fields.views import Number
 from costing.tables.settings import HIGHEST_TAX
-from costing.tables.sources import Source
+from costing.tables.sources import packaged
 from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
@@ -40,7 +40,8 @@ class TaxRateRow(TaxRate, Rules):
         return self.purchases + below + count_where(mine.tax_rate, self.percent + 1)
 
 
-def rate_records(_: Source | None = None) -> list[TaxRate]:
+@packaged
+def rate_records() -> list[TaxRate]:
     """Return every whole percent."""
     return [TaxRate(percent=Decimal(percent)) for percent in range(1, HIGHEST_TAX + 1)]
 
