@@ -556,7 +556,7 @@ ONE_FAULT = [
     ),
     pytest.param(
         setting("main_channel", "stal"),
-        'season, main_channel: there is no channel "stal"; did you mean "stall"?',
+        'season.csv, row 6, main_channel: there is no channel "stal"; did you mean "stall"?',
         id="an unknown main channel",
     ),
     pytest.param(

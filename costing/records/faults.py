@@ -57,7 +57,7 @@ def _day_priced_on(known: Known) -> Iterator[Fault]:
     used = {row.item for row in known.records.lines} | {row.part for row in known.records.tubs}
     if len(late) * LATE > len(known.goods) and {row.item for row in late} & used - known.priced:
         what = f"{len(late)} of {len(known.goods)} purchases are later than {day}, some of things that have no other price"
-        yield NameUnknown("season, priced_on", what, "look at the year")
+        yield NameUnknown(known.records.setting_place("priced_on"), what, "look at the year")
 
 
 def _purchases(known: Known) -> Iterator[Fault]:
@@ -286,7 +286,7 @@ def _alternatives(known: Known) -> Iterator[Fault]:
 def _main_channel(known: Known) -> Iterator[Fault]:
     main, channels = known.records.season.main_channel, {row.channel for row in known.records.channels}
     if main and main not in channels:
-        yield _unknown("season, main_channel", main, channels, "channel")
+        yield _unknown(known.records.setting_place("main_channel"), main, channels, "channel")
 
 
 def _overheads(known: Known) -> Iterator[Fault]:

@@ -90,7 +90,7 @@ def parse(
     faults = [*known_faults, *(fault for of_table in told.values() for fault in of_table)]
     unread = Unread(frozenset(name for name, of_table in told.items() if of_table), _bought_unread(tables, told, around))
     season = tables.pop("season", Rows()).records
-    records = SeasonRecords(season=season[0], **tables) if season else None
+    records = SeasonRecords(season=season[0], **tables, settings_at=_settings_at(settings)) if season else None
     if records is None or faults:
         raise UnreadTables([_showable(fault) for fault in told_together(sorted(faults, key=_of_a_cell))], records, unread)
     return records
@@ -229,6 +229,11 @@ def _setting_rows(found: RawTable) -> dict[str, int]:
     return {str(row.cells.get("key", "")).strip(): row.number for row in found.rows}
 
 
+def _settings_at(found: RawTable | None) -> dict[str, str]:
+    """Return where each setting was written."""
+    return {key: f"{found.source}, row {number}, {key}" for key, number in _setting_rows(found).items()} if found else {}
+
+
 def _repeated_settings(found: RawTable) -> list[Fault]:
     keys = Counter(str(row.cells.get("key", "")).strip() for row in found.rows)
     return [
@@ -250,7 +255,7 @@ def _faults_of(
         column = str(problem["loc"][0]) if problem["loc"] else ""
         where = ", ".join(part for part in (place, found.labels.get(column, column)) if part)
         if numbers is not None and column in numbers:
-            where = f"{found.source}, row {numbers[column]}, {column}"
+            where = _settings_at(found)[column]
         if problem["type"] == "missing":
             note = table.model.model_fields[column].description or ""
             faults.append(Fault(where, "is empty", f"fill it in: {note[:1].lower()}{note[1:].rstrip('.')}"))
@@ -260,7 +265,7 @@ def _faults_of(
             context = problem["ctx"]
             named = context["column"]
             if numbers is not None and named in numbers:
-                where = f"{found.source}, row {numbers[named]}, {named}"
+                where = _settings_at(found)[named]
             elif named:
                 where = f"{place}, {found.labels.get(named, named)}"
             faults.append(Fault(where, context["what"], context["do"]))

@@ -83,6 +83,7 @@ class SeasonRecords:
     batch_lines: Rows[BatchLine] = field(default_factory=Rows)
     made: Rows[Made] = field(default_factory=Rows)
     seen: Rows[Seen] = field(default_factory=Rows)
+    settings_at: Mapping[str, str] = field(default_factory=dict, compare=False)  # where each setting was written
     origin: Origin | None = field(default=None, compare=False)  # of records that were read from an exported workbook
 
     def __repr__(self) -> str:
@@ -93,3 +94,7 @@ class SeasonRecords:
         """Return the records of a table by its name."""
         found = getattr(self, table)
         return (found,) if isinstance(found, Settings) else found.records
+
+    def setting_place(self, key: str) -> str:
+        """Return where a setting stands, as ``season.csv, row 3, priced_on``."""
+        return self.settings_at.get(key, f"season, {key}")

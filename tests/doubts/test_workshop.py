@@ -311,7 +311,7 @@ def test_a_day_priced_on_before_all_purchases_is_told_first() -> None:
     with pytest.raises(costing.Faults) as raised:
         workshop(typed("season", {"priced_on": "2025-07-01"}))
     first = raised.value.faults[0]
-    assert (first.where, first.do) == ("season, priced_on", "look at the year")
+    assert (first.where, first.do) == ("season, row 3, priced_on", "look at the year")
     assert first.what.startswith("21 of 21 purchases are later than 2025-07-01")
 
 

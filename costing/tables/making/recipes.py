@@ -12,7 +12,7 @@ from costing.fields.views import Number, OptionalNumber, Words
 VALUED = ("weight", "sales", "set", "nothing")
 WATTS = NumberField("watt", least=0)
 HOURS = NumberField("hour", least=0)
-WAIT = NumberField("day", least=0)
+WAIT = NumberField("day", least=0, most=1000)  # far beyond any soap's cure, and within what dates can be
 PRICE_PER_KG = NumberField("money/kilogram", least=0)
 OPTIONAL_GRAMS = NumberField("gram", above=0)
 
