@@ -258,7 +258,7 @@ def given_without_a_sign(book: Workbook) -> Iterator[str]:
 
 
 def hidden_or_merged(book: Workbook) -> Iterator[str]:
-    """Yield what a reader cannot see, or cannot sort; workings folded behind a [+] are one press away, sheets named in Notes."""
+    """Yield what a reader cannot see or sort; workings behind a [+] are one press away, hidden sheets named in Notes."""
     notes = [sheet for sheet in book.book if sheet.title == "Notes"]
     named = {str(row[0]) for sheet in notes for row in sheet.iter_rows(max_col=1, values_only=True)}
     for sheet in book.book:
