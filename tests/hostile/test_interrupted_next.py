@@ -53,14 +53,22 @@ def once_more(work: Callable[[], object]) -> None:
 
 @pytest.fixture(autouse=True)
 def worked_out_once() -> Iterator[None]:
-    """Seasons are costed once: no file is touched while that is done."""
+    """Seasons are understood and costed once: no file is touched while that is done."""
     known: dict[str, costing.Season] = {}
+    understood: dict[frozenset[tuple[str, bytes]], costing.SeasonRecords] = {}
+    understand = season_files.Source.records
+
+    def records(source: season_files.Source) -> costing.SeasonRecords:
+        files = frozenset(source.files.items())
+        if files not in understood:
+            understood[files] = understand(source)
+        return understood[files]
 
     def cost(records: costing.SeasonRecords) -> costing.Season:
         key = json.dumps(normal_tables(records))
         return known.setdefault(key, known.get(key) or costing.cost(records))
 
-    with patch.object(making, "cost", cost):
+    with patch.object(making, "cost", cost), patch.object(season_files.Source, "records", records):
         yield
 
 

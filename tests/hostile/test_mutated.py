@@ -1,6 +1,6 @@
 """Broken seasons end costed, or with a fault or refusal that names the place: no traceback, no hang, nothing written.
 
-A few hundred here; ``python -m tests.hostile --count 5000`` is the long run. What failed there once is in the corpus.
+A hundred and more here; ``python -m tests.hostile --count 5000`` is the long run. What failed there once is in the corpus.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from tests.hostile.verdict import LONGEST, check_commands, verdict
 
 pytestmark = pytest.mark.slow
 
-SEED, BATCHES, IN_A_BATCH = 20261125, 8, 30
+SEED, BATCHES, IN_A_BATCH = 20261125, 4, 30
 
 
 @pytest.fixture(autouse=True)
@@ -59,7 +59,7 @@ def test_the_seasons_that_are_broken_are_whole_before(tmp_path: Path) -> None:
 
 def test_seasons_are_broken_in_ways_that_end_in_everything_that_can_come_of_it(tmp_path: Path) -> None:
     ends: Counter[str] = Counter()
-    for number in range(40):
+    for number in range(20):
         place = tmp_path / str(number)
         place.mkdir()
         ends[verdict(mutated(1, number).write(place))] += 1

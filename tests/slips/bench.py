@@ -8,11 +8,13 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
+from unittest.mock import patch
 
 from click.testing import CliRunner
 
 import costing
 from costing.cli import main
+from costing.exchange import checking
 from tests.slips import buying, making, receipts, selling  # each adds its kinds to SLIPS
 from tests.slips.slip import SLIPS, Slip, Slipped, Typist
 from tests.slips.tables import Clean, Tables
@@ -58,13 +60,21 @@ class Verdict:
 
 def seen(folder: Path) -> Seen:
     """Return what ``costing check`` says of a folder, and its prices."""
-    result = CliRunner().invoke(main, ["check", str(folder)])
+    found: list[checking.Checked] = []
+
+    def kept(path: Path) -> checking.Checked:
+        found.append(check(path))
+        return found[-1]
+
+    check = checking.check
+    with patch.object(checking, "check", kept):  # its season has the prices too
+        result = CliRunner().invoke(main, ["check", str(folder)])
     if result.exception and not isinstance(result.exception, SystemExit):
         raise result.exception
     marked = [line.strip() for line in result.output.splitlines() if line.startswith(("  ", "caution", "doubt", "noticed"))]
-    if result.exit_code:
+    if result.exit_code or found[0].season is None:
         return Seen(tuple(marked), None)
-    rows = costing.figures(costing.cost(costing.read_season(folder)))["prices"]
+    rows = costing.figures(found[0].season)["prices"]
     return Seen(tuple(marked), {(row["product"], row["channel"]): (row["price"], row["floor"]) for row in rows})
 
 

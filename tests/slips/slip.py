@@ -60,7 +60,7 @@ class Typist:
 
     def typed(self, table: str, changes: dict[int, Row], column: str = "") -> Slipped:
         """Return the season with cells of some rows typed otherwise."""
-        tables = copy.deepcopy(self.clean.tables)
+        tables = self._with_own(table)
         for at, cells in changes.items():
             tables[table][at].update(cells)
         named = column or next(iter(next(iter(changes.values()))))
@@ -68,17 +68,21 @@ class Typist:
 
     def added(self, table: str, row: Row, column: str, after: int | None = None) -> Slipped:
         """Return the season with one more row, at the end or after another."""
-        tables = copy.deepcopy(self.clean.tables)
+        tables = self._with_own(table)
         at = len(tables[table]) if after is None else after + 1
         tables[table].insert(at, row)
         return self._pointing(tables, table, column, [at] if after is None else [after, at])
 
     def left_out(self, table: str, at: int, column: str) -> Slipped:
         """Return the season without a row: only names can point at it, or the rows beside it."""
-        tables = copy.deepcopy(self.clean.tables)
+        tables = self._with_own(table)
         gone = tables[table].pop(at)
         names = frozenset(gone[key] for key in CALLED[table])
         return Slipped(tables, table, column, frozenset(), names)
+
+    def _with_own(self, table: str) -> Tables:
+        """Return the tables, of which one may be typed into."""
+        return self.clean.tables | {table: copy.deepcopy(self.clean.tables[table])}
 
     def _pointing(self, tables: Tables, table: str, column: str, places: Iterable[int]) -> Slipped:
         rows = frozenset(at + 2 for at in places)

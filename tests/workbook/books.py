@@ -66,6 +66,16 @@ class Book:
         )
         return str(self.book[sheet].cell(row, _column(columns, heading)).coordinate)
 
+    def places(self, sheet: str, *headings: str) -> list[list[tuple[str, int, int]]]:
+        """Return sheet, row and column of the cells under some headings, row by row, down to the last free one."""
+        rows, columns = self._block(sheet, headings)
+        return [[(sheet, row, columns[heading]) for heading in headings] for row in rows]
+
+    def numbered(self, sheet: str, place: str) -> tuple[str, int, int]:
+        """Return sheet, row and column of an address."""
+        cell = self.book[sheet][place]
+        return sheet, cell.row, cell.column
+
     def column(self, sheet: str, heading: str, keys: Sequence[str]) -> dict[tuple[Any, ...], Any]:
         """Return what stands under a heading, by what stands under the key headings. Blank rows are left out."""
         rows, columns = self._block(sheet, [heading, *keys])

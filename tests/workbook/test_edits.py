@@ -1,4 +1,4 @@
-"""Cells edited in the file give what the season gives when it is costed anew from equally edited records."""
+"""Cells edited in the workbook give what the season gives when it is costed anew from equally edited records."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ from collections.abc import Iterable, Iterator, Mapping
 from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain, islice
 from pathlib import Path
 from typing import Any
 
@@ -16,8 +15,9 @@ import costing
 from costing.engine.table import Column, Entry
 from costing.tables.making.moving_cards import MAKING
 from tests.seasons import Row, Tables, as_records, sample_tables
-from tests.workbook.books import Book, typed_into
-from tests.workbook.libreoffice import recalculated, same
+from tests.workbook.books import Book
+from tests.workbook.libreoffice import same
+from tests.workbook.office_edits import Place, edits_made
 
 pytestmark = pytest.mark.slow
 
@@ -29,6 +29,7 @@ COMPARED = {
     "prices": (("product", "channel"), ("suggested", "used", "profit", "per_100g")),
     "alternatives": (("product",), ("saving", "base_break_even")),
 }
+CHECKS = "Checks: Result"
 FIRST_DAY = date(1899, 12, 30)  # from which sheets count days
 
 
@@ -203,45 +204,9 @@ EDITS: dict[str, list[Change]] = {
 }  # fmt: skip
 
 
-TOGETHER = 20  # edits in one workbook at most: LibreOffice needs seconds for each workbook
-# What hides edits of prices paid.
-APART = (["quote"], ["basis average", "day priced on"], ["basis dearest"], ["basis quote"], ["days to average"])
-
-
-def _touched(edit: str) -> set[tuple[str, ...]]:
-    """Return the rows and settings that an edit is about."""
-    found: set[tuple[str, ...]] = set()
-    for change in EDITS[edit]:
-        if change.table == "season":
-            found |= {("season", key) for key in change.cells}
-        else:
-            found.add((change.table, *(change.keys or dict(islice(change.cells.items(), 2))).values()))
-    return found
-
-
-def _together() -> list[list[str]]:
-    """Return the edits in groups that touch no row twice, each to be made in one workbook."""
-    groups: list[list[str]] = []
-    for edit in (edit for edit in EDITS if edit not in chain(*APART)):
-        fits = (
-            group for group in groups
-            if len(group) < TOGETHER and all(_touched(edit).isdisjoint(_touched(other)) for other in group)
-        )  # fmt: skip
-        group = next(fits, None)
-        if group is None:
-            groups.append([edit])
-        else:
-            group.append(edit)
-    return [*groups, *APART]
-
-
-GROUPS = _together()
-names_of_groups = pytest.mark.parametrize("group", range(len(GROUPS)), ids=[", ".join(group) for group in GROUPS])
-
-
-def _edited(edits: Iterable[str]) -> costing.Season:
+def _edited(edit: str) -> costing.Season:
     tables = deepcopy(sample_tables())
-    for change in chain.from_iterable(EDITS[edit] for edit in edits):
+    for change in EDITS[edit]:
         change.in_records(tables)
     return costing.cost(as_records(tables))
 
@@ -260,49 +225,59 @@ def _figures(season: costing.Season) -> Figures:
     return found
 
 
-def _figures_in(book: Book, season: costing.Season) -> Figures:
-    """Return the same from a workbook."""
-    found: Figures = {}
-    for name, (keys, columns) in COMPARED.items():
-        table = getattr(season, name).table
-        headings = [table.columns[key].heading for key in keys]
-        for column in columns:
-            heading = table.columns[column].heading
-            found[f"{table.sheet}: {heading}"] = book.column(table.sheet, heading, headings)
-    return found
+class Looked:
+    """Where the workbook shows what is compared, with its keys, in free rows too; and the results of its checks."""
+
+    def __init__(self, book: Book, season: costing.Season) -> None:
+        self._wanted: dict[str, list[list[Place]]] = {CHECKS: book.places("Checks", "Key", "Result")}
+        for name, (keys, columns) in COMPARED.items():
+            table = getattr(season, name).table
+            for column in columns:
+                headings = [table.columns[key].heading for key in (*keys, column)]
+                self._wanted[f"{table.sheet}: {headings[-1]}"] = book.places(table.sheet, *headings)
+        self.places = [place for rows in self._wanted.values() for row in rows for place in row]
+
+    def figures(self, values: list[Any]) -> Figures:
+        """Return what is compared, by heading and key, from the values at these places. Blank rows are left out."""
+        found, following = Figures(), iter(values)
+        for heading, rows in self._wanted.items():
+            read = [[next(following) for _ in row] for row in rows]
+            found[heading] = {tuple(keys): value for *keys, value in read if any(str(key).strip() for key in keys)}
+        return found
 
 
 @pytest.fixture(scope="module")
-def recalculated_books(
+def in_office(
     sample_season: costing.Season, sample_book: Path, tmp_path_factory: pytest.TempPathFactory
-) -> list[Book]:
-    """Return the workbook after the edits of each group, recalculated by LibreOffice."""
-    folder, original = tmp_path_factory.mktemp("edits"), Book.at(sample_book)
-    paths = []
-    for at, group in enumerate(GROUPS):
-        typed: dict[tuple[str, str], Any] = {}
-        free: dict[str, int] = {}
-        for change in chain.from_iterable(EDITS[edit] for edit in group):
-            typed |= change.in_book(original, sample_season, free)
-        paths.append(folder / f"{at}.xlsx")
-        typed_into(sample_book, paths[-1], typed)
-    return [Book(anew.with_only("Products", "Prices", "Own or bought", "Checks")) for anew in recalculated(*paths)]
+) -> dict[str, Figures]:
+    """Return what the workbook shows as it was written, and after each edit, made alone where LibreOffice has it open."""
+    book = Book.at(sample_book)
+    looked = Looked(book, sample_season)
+    typed = [_typed(changes, book, sample_season) for changes in EDITS.values()]
+    before, after = edits_made(sample_book, typed, looked.places, tmp_path_factory.mktemp("edits"))
+    return {name: looked.figures(values) for name, values in zip(("", *EDITS), (before, *after), strict=True)}
 
 
-@names_of_groups
-def test_edits_give_what_costing_anew_gives(group: int, recalculated_books: list[Book]) -> None:
-    """Costs, prices, profits and savings in the edited workbook are those of the edited records."""
-    anew = _edited(GROUPS[group])
-    assert list(_unlike(_figures_in(recalculated_books[group], anew), _figures(anew))) == []
+def _typed(changes: Iterable[Change], book: Book, season: costing.Season) -> dict[Place, Any]:
+    free: dict[str, int] = {}
+    cells = (cell for change in changes for cell in change.in_book(book, season, free).items())
+    return {book.numbered(*place): value for place, value in cells}
 
 
-@pytest.mark.long
-@names_of_groups
-def test_every_edit_of_a_group_is_seen(group: int) -> None:
-    """Without any one of the edits the figures would be others, so that none hides behind the rest."""
-    whole = _figures(_edited(GROUPS[group]))
-    without = {edit: _figures(_edited(other for other in GROUPS[group] if other != edit)) for edit in GROUPS[group]}
-    assert [edit for edit, figures in without.items() if not any(_unlike(whole, figures))] == []
+@pytest.mark.parametrize("edit", EDITS)
+def test_an_edit_gives_what_costing_anew_gives(edit: str, in_office: dict[str, Figures]) -> None:
+    """Costs, prices, profits and savings in the edited workbook are those of the edited records, and every check holds."""
+    shown = dict(in_office[edit])
+    assert set(shown.pop(CHECKS).values()) == {"OK"}
+    assert shown != {heading: figures for heading, figures in in_office[""].items() if heading != CHECKS}
+    assert list(_unlike(shown, _figures(_edited(edit)))) == []
+
+
+def test_as_it_was_written_it_shows_what_was_costed(in_office: dict[str, Figures], sample_season: costing.Season) -> None:
+    """What the edits are compared with is whole: every figure is there, and more than a few checks."""
+    shown = dict(in_office[""])
+    assert len(shown.pop(CHECKS)) > 5
+    assert list(_unlike(shown, _figures(sample_season))) == []
 
 
 def _unlike(some: Figures, others: Figures) -> Iterator[str]:
@@ -314,11 +289,3 @@ def _unlike(some: Figures, others: Figures) -> Iterator[str]:
                 yield f"{heading}, {key}: only on one side"
             elif not same(one[key], other[key]):
                 yield f"{heading}, {key}: {one[key]} is not {other[key]}"
-
-
-@names_of_groups
-def test_the_checks_hold_after_edits(group: int, recalculated_books: list[Book]) -> None:
-    """Edits that the records would allow leave every check of the workbook at OK."""
-    results = recalculated_books[group].column("Checks", "Result", ["Key"])
-    assert len(results) > 5
-    assert set(results.values()) == {"OK"}

@@ -6,12 +6,12 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from openpyxl import load_workbook
 
 import costing
 from costing.tables.whole.two_seasons import EFFECTS, PRODUCTS_SINCE
 from costing.workbook.write.layout import FIRST_BLOCK
-from tests.seasons import as_records, random_season, seeded
+from tests.seasons import SAMPLE, as_records, random_season, seeded
+from tests.workbook.books import Book, typed_into
 from tests.workbook.libreoffice import Difference, Recalculated, differences, recalculated
 
 pytestmark = pytest.mark.slow
@@ -36,23 +36,26 @@ def _random(seed: int, **changes: str) -> costing.Season:
 
 @pytest.fixture(scope="module")
 def books(sample_season: costing.Season, since_book: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Return where the workbooks were written: by name, and the sample's with dearer work typed into it."""
+    """Return where the workbooks were written: by name, and the sample's with dearer work typed into it.
+
+    The sample's has every sheet, the others those of every day: other sheets do not know of last season.
+    """
     folder = tmp_path_factory.mktemp("since")
     pairs = {
         "itself": (sample_season, sample_season),
         "random": (_random(3), _random(4)),
         "strangers": (_random(5), _random(6, products="product")),
     }
-    paths = {"sample": since_book} | {name: folder / f"{name}.xlsx" for name in (*pairs, "edited")}
     compared = {name: costing.compare(old, new) for name, (old, new) in pairs.items()}
     assert [len(each.products.rows) > 0 for each in compared.values()] == [True, True, False]
     for name, comparison in compared.items():
-        costing.export(comparison.new, paths[name], since=comparison, all_sheets=True)
-    book = load_workbook(paths["sample"])
-    rate = next(row[2] for row in book["Settings"].iter_rows() if row[0].value == "hourly_rate")
-    rate.value = 40
-    book.save(paths["edited"])
-    return paths
+        costing.export(comparison.new, folder / f"{name}.xlsx", since=comparison)
+    since = costing.compare(costing.cost(costing.read_season(SAMPLE / "last-season")), sample_season)
+    costing.export(sample_season, folder / "dear.xlsx", since=since)
+    book = Book.at(folder / "dear.xlsx")
+    rate = book.place("Settings", "Value", book.row("Settings", "Value", {"Key": "hourly_rate"}))
+    typed_into(folder / "dear.xlsx", folder / "edited.xlsx", {("Settings", rate): 40})
+    return {"sample": since_book} | {name: folder / f"{name}.xlsx" for name in (*pairs, "edited")}
 
 
 @pytest.fixture(scope="module")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,8 @@ import pytest
 from tests.engines.hyperformula import after_edits, fetched
 from tests.engines.sheets import Place, Sheets
 from tests.workbook.books import Book
-from tests.workbook.libreoffice import recalculated, soffice
-from tests.workbook.office_edits import can_edit, edits_made
+from tests.workbook.libreoffice import recalculated
+from tests.workbook.office_edits import edits_made
 from tests.workbook.small_season import small_book
 from tests.workbook.tells import NOT_SEEN, TELLS, Tell, moved
 
@@ -52,7 +53,7 @@ def _places(book: Book) -> list[Place]:
 
 
 def _said(places: list[Place], values: list[Any]) -> Said:
-    remarks = dict.fromkeys((*REMARKS, "Settings"), "")
+    remarks = defaultdict[str, str](str)  # other sheets have none
     for (sheet, *_), value in zip(places[2:], values[2:], strict=True):
         remarks[sheet] += f"{value or ''}|"
     return Said(values[0], values[1], remarks)
@@ -97,16 +98,13 @@ def by_libreoffice(
     path: Path, book: Book, edits: list[dict[Place, Any]], tmp_path_factory: pytest.TempPathFactory
 ) -> dict[str, Said]:
     """Return what LibreOffice makes of them, typed into the workbook that it has open."""
-    soffice()
-    if not can_edit():
-        pytest.skip("python3-uno is not installed: nothing is typed into LibreOffice")
     places, sheet = _places(book), CUT[0]
     _, last, columns = next(book.blocks(sheet))
     rows = book.row(sheet, "Item", CUT[1]), book.free_row(sheet, "Item")
     move = (sheet, *rows, columns["Remarks"] - 1)
     assert last > rows[1]
     typed = [*({LIST: "=ROWS(products_product_filled)"} | cells for _, cells, _ in LISTS), *edits[:-1]]
-    before, after = edits_made(path, typed, move, [*places, LIST], tmp_path_factory.mktemp("office"))
+    before, after = edits_made(path, typed, [*places, LIST], tmp_path_factory.mktemp("office"), move)
     lengths = {f"list {name}": Said(values[-1], 0, {}) for (name, *_), values in zip(LISTS, after, strict=False)}
     return lengths | _by_name(places, [values[:-1] for values in (before, *after[len(LISTS) :])])
 
