@@ -55,6 +55,26 @@ class ContentRow(Content, Rules):
         """The made thing and the item, under which formulas further down and tubs find how much it holds."""
         return choose(self.row == "made", join(self.what, "|", self.item), NOTHING)
 
+    @worked("Followed as", "text")
+    def followed_as(self, _: Book) -> str:
+        """The formula and the item, by which its lines find one another."""
+        return join(self.formula, "|", self.item)
+
+    @worked("Rows of it above", decimals=0)
+    def rows_above(self, _: Book) -> float:
+        """How many rows follow the item in the formula above this one; they stand together."""
+        return count_where(self.above.formula, self.formula, self.above.item, self.item)
+
+    @worked("Place of the first row", decimals=0)
+    def first_row(self, _: Book) -> float:
+        """In which row of this sheet the first of them stands, the heading being 1; 0 where this is the first."""
+        return position_of(self.above.followed_as, self.followed_as)
+
+    @worked("Place of the row before", decimals=0)
+    def before(self, _: Book) -> float:
+        """In which row of this sheet the row before stands, the heading being 1; 0 where this is the item's first."""
+        return choose(self.rows_above > 0, self.first_row + self.rows_above - 1, 0)
+
     @worked("Place above", decimals=0)
     def made_row(self, _: Book) -> float:
         """In which row of this sheet a line's made thing holds the item, the heading being 1; 0 for the item itself."""
@@ -78,8 +98,8 @@ class ContentRow(Content, Rules):
 
     @worked("Item in the batch", "gram", decimals=2)
     def grams(self, _: Book) -> float:
-        """Grams of the item that the line brings."""
-        return self.put_in * self.part
+        """Grams of the item that the formula's lines down to this one bring."""
+        return self.put_in * self.part + value_at(self.above.grams, self.before)
 
     @worked("Bears of batch", shape="percent")
     def bears(self, season: Book) -> float:
@@ -94,8 +114,7 @@ class ContentRow(Content, Rules):
     @worked("Item per gram", decimals=5)
     def per_gram(self, _: Book) -> float:
         """Grams of the item in a gram of what is made."""
-        batch = sum_where(self.through.grams, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(self.bears * batch, self.yields)
+        return ratio(self.bears * self.grams, self.yields)
 
     @worked("Takes of a change", shape="percent")
     def takes(self, season: Book) -> float:
@@ -104,23 +123,22 @@ class ContentRow(Content, Rules):
 
     @worked("Moving in the batch", "gram", decimals=2)
     def moving(self, _: Book) -> float:
-        """Grams of the item that the line brings and whose price its cost follows."""
-        return self.put_in * _of_the_line(self, self.above.moving_per_gram)
+        """Grams of the item that the lines down to this one bring and whose price their cost follows."""
+        return _so_far(self, self.above.moving_per_gram, self.above.moving)
 
     @worked("Moving per gram", decimals=5)
     def moving_per_gram(self, _: Book) -> float:
         """Grams of the item whose price a gram of what is made follows: fewer than are in it where a worth is set."""
-        batch = sum_where(self.through.moving, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(self.takes * batch, self.yields)
+        return ratio(self.takes * self.moving, self.yields)
 
 
 class SharesRow(ContentRow):
     """What share an item has of all that is put in and of what is made, its water, what it keeps, and what to look at."""
 
-    @worked("Put in by the line", "gram", decimals=2)
+    @worked("Put in by the lines", "gram", decimals=2)
     def brought(self, _: Book) -> float:
-        """Grams of the item that the line brings when nothing is taken off for losses, nor by what outputs bear."""
-        return self.put_in * _of_the_line(self, self.above.share)
+        """Grams that the lines down to this one bring when nothing is taken off for losses, nor by what outputs bear."""
+        return _so_far(self, self.above.share, self.above.brought)
 
     @worked("All put in", "gram", decimals=1)
     def all_added(self, season: Book) -> float:
@@ -130,35 +148,32 @@ class SharesRow(ContentRow):
     @worked("Share put in", shape="percent", decimals=2)
     def share(self, _: Book) -> float:
         """The item's share of all that is put in, through what it is made from. Steam lost raises it."""
-        batch = sum_where(self.through.brought, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(batch, self.all_added)
+        return ratio(self.brought, self.all_added)
 
     @worked("Brought, losses off", "gram", decimals=2)
     def brought_made(self, _: Book) -> float:
-        """Grams of the item that the line brings when all that was lost before is taken for steam."""
-        return self.put_in * _of_the_line(self, self.above.made_share)
+        """Grams that the lines down to this one bring when all that was lost before is taken for steam."""
+        return _so_far(self, self.above.made_share, self.above.brought_made)
 
     @worked("All that is left", "gram", decimals=1)
     def all_left(self, season: Book) -> float:
         """All that a batch of what is made yields, its outputs together."""
         return choose(self.row == "made", of_keeping(self.formula, season, season.keeping.left), 0)
 
-    @worked("Weighed in by the line", "gram", decimals=2)
+    @worked("Weighed in by the lines", "gram", decimals=2)
     def weighed(self, _: Book) -> float:
-        """Grams of the item that were weighed in for what the line brings, what was lost on the way among them."""
-        return self.put_in * _of_the_line(self, self.above.weighed_per_gram)
+        """Grams weighed in for what the lines down to this one bring, what was lost on the way among them."""
+        return _so_far(self, self.above.weighed_per_gram, self.above.weighed)
 
     @worked("Weighed in per gram", decimals=5)
     def weighed_per_gram(self, _: Book) -> float:
         """Grams of the item weighed in for a gram of what is made, whatever of their cost its outputs bear."""
-        batch = sum_where(self.through.weighed, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(batch, self.all_left)
+        return ratio(self.weighed, self.all_left)
 
     @worked("Share of what is made", shape="percent", decimals=2)
     def made_share(self, _: Book) -> float:
         """The item's share of what is left, when all that is lost is taken for steam; all of it at most."""
-        batch = sum_where(self.through.brought_made, self.through.formula, self.formula, self.through.item, self.item)
-        return smaller(ratio(batch, self.all_left), 1)
+        return smaller(ratio(self.brought_made, self.all_left), 1)
 
     @worked("Highest share", shape="percent", decimals=2)
     def highest(self, season: Book) -> float:
@@ -194,11 +209,15 @@ class SharesRow(ContentRow):
         own = choose(self.what == self.item, of_item(self.item, season, season.items.water_share), 0)
         return self.put_in * (own + value_at(self.above.water_share, self.made_row))
 
+    @worked("Water of the lines", "gram", decimals=2)
+    def water_so_far(self, _: Book) -> float:
+        """Water of the item that the lines down to this one bring."""
+        return self.water_brought + value_at(self.above.water_so_far, self.before)
+
     @worked("Its water, of all put in", shape="percent", decimals=2)
     def water_share(self, season: Book) -> float:
         """The item's water in what is made, of all that is put in: none in a bar that dries, by Keeping."""
-        batch = sum_where(self.through.water_brought, self.through.formula, self.formula, self.through.item, self.item)
-        return ratio(batch, self.all_added) * (1 - of_keeping(self.formula, season, season.keeping.dries))
+        return ratio(self.water_so_far, self.all_added) * (1 - of_keeping(self.formula, season, season.keeping.dries))
 
     @worked("Least working share", shape="percent", decimals=2)
     def least(self, season: Book) -> float:
@@ -248,6 +267,11 @@ def _of_the_line(row: ContentRow, held_above: Cells[float]) -> float:
     return choose(row.what == row.item, 1, 0) + value_at(held_above, row.made_row)
 
 
+def _so_far(row: ContentRow, held_above: Cells[float], brought_above: Cells[float]) -> float:
+    """Return the grams that a line brings, and those of the item's lines before it in the formula."""
+    return row.put_in * _of_the_line(row, held_above) + value_at(brought_above, row.before)
+
+
 def _on_its_card(row: ContentRow, values: Cells[float]) -> float:
     return choose(row.row == "made", value_at(values, row.card_row), 0)
 
@@ -257,7 +281,7 @@ def _above(over: float, season: Book) -> bool:
 
 
 def content_rows(source: Source) -> list[Content]:
-    """Return every bought item on its way through the formulas, in the order of the cards.
+    """Return every bought item on its way through the formulas, in the order of the cards, and in each item by item.
 
     A formula that takes a made thing takes all that is in it; so each formula's items are those of its lines together.
     """
@@ -269,10 +293,13 @@ def content_rows(source: Source) -> list[Content]:
             outputs.setdefault(card.formula, []).append(f"{card.formula}/{card.what}")
     rows: list[Content] = []
     for formula, named in taken.items():
+        lines: dict[str, list[str]] = {}
         for what in dict.fromkeys(named):
-            rows += [_content(formula, "line", what, item) for item in inside.get(formula_of(what), [what])]
-        for made in (formula, *outputs.get(formula, ())):
-            rows += [_content(formula, "made", made, item) for item in inside[formula]]
+            for item in inside.get(formula_of(what), [what]):
+                lines.setdefault(item, []).append(what)
+        for item in inside[formula]:
+            rows += [_content(formula, "line", what, item) for what in lines[item]]
+            rows += [_content(formula, "made", made, item) for made in (formula, *outputs.get(formula, ()))]
     return rows
 
 
