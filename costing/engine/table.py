@@ -25,8 +25,9 @@ class Sheet:
 
     protected: nothing there is typed in, but for dials; frozen: columns that stay in sight; notes_run_on: explanations of
     figures are one line each, running on over the columns to their right; cut_apart: rows are large, printed without key
-    columns and remark, and cut apart; one_page: printed on one page, whatever is on it; everyday: in sight in every
-    workbook, where others are out of sight or left out until they are asked for.
+    columns and remark, and cut apart; one_page: printed on one page, whatever is on it; new_page: the key of the table or
+    list with which a new page begins; everyday: in sight in every workbook, where others are out of sight or left out until
+    they are asked for.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Sheet:
     notes_run_on: bool = False
     cut_apart: bool = False
     one_page: bool = False
+    new_page: str = ""
     everyday: bool = False
 
 
@@ -95,7 +97,9 @@ class Table(Generic[RowType]):
     face: the sheet it stands on, or its name; row: the class whose attributes are the columns; rows: what fills a table
     that the maker does not write, made from the records; chart_rows: rows that a chart beside it is high; cards: rows
     belong together in their order, each group opened and closed by a row of its own; fixed: a packaged table, whose rows
-    nobody fills in; results: the worked columns that a maker looks for, the others being folded away; None folds none.
+    nobody fills in; results: the worked columns that a maker looks for, the others being folded away, and with them what
+    Remarks gathers; None folds none; aside: given columns that are folded away too; seldom: those that are while all blank;
+    on_paper: whether it is printed.
     """
 
     key: str
@@ -109,6 +113,9 @@ class Table(Generic[RowType]):
     fixed: bool = False
     rows: Callable[[Any], Sequence[Record]] | None = None
     results: tuple[str, ...] | None = None
+    aside: tuple[str, ...] = ()
+    seldom: tuple[str, ...] = ()
+    on_paper: bool = True
     columns: dict[str, Column] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -116,12 +123,20 @@ class Table(Generic[RowType]):
             self.columns[key] = Column(self, key, heading, unit, note, GIVEN, reader.shape, field=reader, **extra)
         for each in sorted(_following(self.row), key=lambda each: each.role != TOLD):
             self.columns[each.key] = self._column(each)
-        if unknown := set(self.results or ()) - set(self.columns):
+        if unknown := {*(self.results or ()), *self.aside, *self.seldom} - set(self.columns):
             raise KeyError(f"{self.key} has no {', '.join(sorted(unknown))}")
 
     def is_working(self, column: Column) -> bool:
-        """Whether a column is a step on the way: worked, no result, and nothing said in words."""
-        return self.results is not None and column.kind == WORKED and not column.role and column.key not in self.results
+        """Whether a column is a step on the way: worked, no result, and said nowhere else."""
+        if self.results is None or column.kind != WORKED:
+            return column.key in self.aside
+        return column.key in self._gathered if column.role else column.key not in self.results
+
+    @cached_property
+    def _gathered(self) -> set[str]:
+        """The keys of the columns whose words another column of the table gathers."""
+        told = [column for column in self.columns.values() if column.role == TOLD]
+        return {leaf.place.key for column in told for leaf in leaves(column.expression) if isinstance(leaf, Here)}
 
     def insert(self, after: str, worked_out: Sequence[Worked[Any]]) -> None:
         """Put further worked columns behind one."""
@@ -290,7 +305,8 @@ class FigureList(Generic[FiguresType]):
     """Named figures under one another, such as the settings and the season's totals.
 
     headings: those above figures that stand one under the other; without any they stand side by side; described: the
-    class whose attributes are the figures; record: what the given ones are from, made from the records.
+    class whose attributes are the figures; record: what the given ones are from, made from the records; on_paper: whether
+    they are printed.
     """
 
     key: str
@@ -300,6 +316,7 @@ class FigureList(Generic[FiguresType]):
     title: str = ""
     headings: tuple[str, ...] = ()
     record: Callable[[Any], Record] | None = None
+    on_paper: bool = True
     entries: dict[str, Entry] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:

@@ -10,6 +10,7 @@ from costing.engine.table import Table
 from costing.fields.catalogue import usual_ranges
 from costing.fields.types import NumberField, Record, Text, given
 from costing.fields.views import Number
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.row_remarks import Tests, says
 from costing.tables.sources import packaged
 
@@ -41,7 +42,7 @@ def usual_records() -> list[UsualValue]:
 
 USUAL_VALUES = Table(
     "usual",
-    "Settings",
+    LOOK_UPS,
     "What small makers write",
     "A figure outside is marked in its row: it may be right, and is often a slip of the unit.",
     UsualValue,

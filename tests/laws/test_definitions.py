@@ -120,7 +120,7 @@ def test_all_tables_and_figures_are_looked_at() -> None:
         "At a glance", "Contents", "Keeping", "In a tub", "Price shock", "What moves it", "Since last season",
         "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Own or bought",
         "Overheads", "Checks", "Weighings", "Fill", "Batches", "Batch lines", "Make and buy", "From plan to pot", "Made",
-        "Lye", "Stock", "Price ladder", "Break-even", "Shelf cards", "Seen", "Weigh out", "Decide",
+        "Lye", "Stock", "Price ladder", "Break-even", "Shelf cards", "Seen", "Weigh out", "Decide", "Look-ups",
     }  # fmt: skip
     assert sum(sheets.values()) > 150
 

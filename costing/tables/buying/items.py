@@ -443,5 +443,7 @@ ITEMS = Table(
     "Everything bought and used, with what a gram or piece of it counts at. Percentages are of a formula's batch.",
     ItemRow,
     rows=item_rows,
-    results=("latest_day", "per_kg", "per_piece", "purchases_seen", "usual"),
+    results=("latest_day", "per_kg", "per_piece"),
+    aside=("same_as", "source"),
+    seldom=("name", "quote", "highest_percent"),
 )

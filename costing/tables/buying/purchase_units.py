@@ -8,6 +8,7 @@ from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, Text, given
 from costing.fields.units import purchase_units
 from costing.fields.views import OptionalNumber
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.sources import packaged
 
 
@@ -41,7 +42,7 @@ def unit_records() -> list[Unit]:
 
 UNITS = Table(
     "units",
-    "Settings",
+    LOOK_UPS,
     "Units of purchases",
     "Exact values after NIST SP 811 appendix B.8. Spoons and cups are left out on purpose: weigh it.",
     Unit,

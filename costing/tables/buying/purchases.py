@@ -575,5 +575,6 @@ PURCHASES = Table(
     "One row for each row of a receipt. Type new ones in the free rows below the last: they count at once.",
     PurchaseRow,
     spare=120,
-    results=("landed", "landed_each", "times_usual"),
+    results=("landed",),
+    seldom=("tax_percent", "currency", "rate"),
 )

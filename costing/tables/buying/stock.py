@@ -143,7 +143,6 @@ STOCK_SHEET = Sheet(
     "Stock",
     "What is on hand by your count on Items, and what it cost. Used up first is what came in first. "
     "Whether it could be sold for as much is not looked at.",
-    protected=True,
 )
 
 STOCK = Table(
@@ -154,6 +153,18 @@ STOCK = Table(
     StockRow,
     spare=8,
     rows=stock_rows,
+    results=(
+        "on_hand",
+        "bought",
+        "by_fifo",
+        "by_average",
+        "at_latest",
+        "latest_day",
+        "spent",
+        "into_plan",
+        "into_stock",
+        "into_neither",
+    ),
 )
 
 

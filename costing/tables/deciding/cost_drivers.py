@@ -245,6 +245,7 @@ MOVES_SHEET = Sheet(
     "What moves it",
     "What moves the cost of one product most. Choose the product and how far things move; the list sorts itself.",
     notes_run_on=True,
+    new_page="drivers",
 )
 
 MOVES = FigureList("moves", MOVES_SHEET, "moves_", MovesFigures, "What to look at", HEADINGS, record=first_dials)
@@ -362,6 +363,7 @@ DRIVERS = Table(
     spare=0,
     fixed=True,
     rows=driver_rows,
+    results=("part_of_rates", "part", "losses_up", "up", "down", "margin_up", "margin_down", "size", "rank"),
 )
 
 

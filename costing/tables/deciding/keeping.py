@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, worked
 from costing.engine.operations import NOTHING, both, choose, either, pick, ratio, sum_where
-from costing.engine.table import Sheet, Table
+from costing.engine.table import Table
 from costing.fields.types import ChoiceField, Key, Record, given
 from costing.fields.views import Cells, Words
 from costing.tables import equations
@@ -152,7 +152,7 @@ def keeping_rows(source: Source) -> list[Kept]:
 
 KEEPING = Table(
     "keeping",
-    Sheet("Keeping", protected=True),
+    "Keeping",
     "Will it keep?",
     "Water, what preserves, and sugar or salt in each formula. Never a clearance: see the supplier's document, a challenge "
     "test, the product's safety assessment and local law.",
@@ -160,4 +160,5 @@ KEEPING = Table(
     spare=0,
     fixed=True,
     rows=keeping_rows,
+    results=("left", "water", "preserved", "acting", "grains", "dissolved"),
 )

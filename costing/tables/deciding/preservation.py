@@ -15,6 +15,7 @@ from costing.engine.table import Table
 from costing.fields.catalogue import Ingredient, ingredients
 from costing.fields.types import Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import OptionalNumber
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.settings import SOAP_PH
 from costing.tables.sources import packaged
 
@@ -94,7 +95,7 @@ def _sources(each: Ingredient) -> list[str]:
 
 KEEPERS = Table(
     "keepers",
-    "Keeping",
+    LOOK_UPS,
     "What is watery, keeps or dissolves",
     "Figures of the packaged list. What a supplier's document says of a pack comes before them.",
     KeeperRow,

@@ -161,4 +161,5 @@ SHOCKED = Table(
     spare=0,
     fixed=True,
     rows=shocked_rows,
+    results=("cost_now", "dearer", "price", "margin_now", "margin_then", "wanted", "suggested"),
 )

@@ -12,6 +12,7 @@ from costing.fields.catalogue import Ingredient, ingredients
 from costing.fields.types import Key, NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number
 from costing.tables.buying.items import item_rows
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.lookups import of_item
 from costing.tables.sources import Source
 
@@ -84,7 +85,7 @@ def _shared(name: str, each: Ingredient, acid: Ingredient, group: int) -> Shared
 
 SHARED_LIMITS = Table(
     "shared_limits",
-    "Contents",
+    LOOK_UPS,
     "What shares a limit",
     "Acids and their salts count together against the limit of the acid.",
     SharedLimitRow,

@@ -18,6 +18,7 @@ from costing.fields.views import OptionalNumber
 from costing.tables import equations
 from costing.tables.buying.items import LYE as LYE_KIND
 from costing.tables.buying.items import TAKES_UP_LYE, item_rows, known_under
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.lookups import put_in
 from costing.tables.making.card_entries import card_entries, taken_by_cards
 from costing.tables.order_of_making import bought_in, formulas_used, made_from
@@ -73,7 +74,7 @@ def taking_records() -> list[Taking]:
 
 TAKING = Table(
     "taking",
-    "Lye",
+    LOOK_UPS,
     "What takes up lye",
     "Oils by their saponification values, acids by their acid values, as published.",
     TakingRow,

@@ -145,5 +145,6 @@ MAKING = Table(
     spare=24,
     cards=True,
     rows=card_entries,
-    results=("added", "weight_after", "yields", "cost", "per_gram"),
+    results=("added", "yields", "cost", "per_gram"),
+    aside=("watts", "hours", "valued", "price_per_kg"),
 )

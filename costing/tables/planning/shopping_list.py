@@ -115,7 +115,7 @@ def buying_rows(source: Source) -> list[ToBuy]:
 
 
 ABOUT = "What to make for the plan on Prices, in the order of starting; what to fill; and what to buy, in whole packs."
-BUYING_SHEET = Sheet("Make and buy", "Make and buy", ABOUT, frozen=1, everyday=True)
+BUYING_SHEET = Sheet("Make and buy", "Make and buy", ABOUT, frozen=1, everyday=True, new_page="orders")
 
 BUYING = Table(
     "buying",

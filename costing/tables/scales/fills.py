@@ -102,7 +102,7 @@ class FillRow(Fill, Rules):
 
     @worked("Mean test needs", "gram")
     def mean_needed(self, season: Book) -> float:
-        """The least mean that the reference test lets pass: the label, less the factor on Settings times the spread."""
+        """The least mean that the reference test lets pass: the label, less the factor on Look-ups times the spread."""
         factor = at_step(season.mean_factors.factor, season.mean_factors.weighed, self.number)
         return choose(self.number > 0, equations.mean_needed(self.on_label, factor, self.spread), 0)
 

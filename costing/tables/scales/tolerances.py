@@ -10,6 +10,7 @@ from costing.fields.catalogue import mean_factors, tolerances
 from costing.fields.types import NumberField, PercentField, Record, Text, given
 from costing.fields.views import Number, OptionalNumber
 from costing.tables import equations
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.sources import packaged
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ def tolerance_records() -> list[Tolerance]:
 
 TOLERANCES = Table(
     "tolerances",
-    "Settings",
+    LOOK_UPS,
     "Tolerable shortfall by label weight",
     "In the European Union and the United Kingdom. Elsewhere look up your local law.",
     Tolerance,
@@ -66,7 +67,7 @@ def mean_factor_records() -> list[MeanFactor]:
 
 MEAN_FACTORS = Table(
     "mean_factors",
-    "Settings",
+    LOOK_UPS,
     "Mean test by number weighed",
     "Factors of the reference test that an inspector makes.",
     MeanFactor,

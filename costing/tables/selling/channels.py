@@ -109,4 +109,5 @@ CHANNELS = Table(
     "Where you sell. Sales tax is yours to look up: none is built in.",
     ChannelRow,
     results=(),
+    seldom=("name",),
 )

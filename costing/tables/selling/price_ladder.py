@@ -132,10 +132,22 @@ def ladder_rows(source: Source) -> list[Ladder]:
 
 LADDER = Table(
     "ladder",
-    Sheet("Price ladder", protected=True, frozen=2),
+    Sheet("Price ladder", frozen=2),
     "Price ladder",
     "The sizes of each filling in each channel, the next smaller one beside each. Weights are those on the label.",
     LadderRow,
     spare=8,
     rows=ladder_rows,
+    results=(
+        "price",
+        "on_label",
+        "per_100g",
+        "per_kg",
+        "smaller",
+        "smaller_per_100g",
+        "step",
+        "saves",
+        "bare",
+        "against_main",
+    ),
 )

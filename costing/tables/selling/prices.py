@@ -238,5 +238,5 @@ PRICES = Table(
     "Prices",
     "What each product should sell for. Fill in your own price where you want another; everything follows.",
     PriceRow,
-    results=("cost", "suggested", "floor", "used", "net", "fees", "profit", "margin", "pay_per_hour", "per_100g"),
+    results=("cost", "suggested", "floor", "used", "profit", "margin", "pay_per_hour", "per_100g"),
 )

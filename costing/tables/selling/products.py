@@ -217,7 +217,8 @@ PRODUCTS = Table(
     "Products",
     "What is sold, and what one costs, part by part.",
     ProductRow,
-    results=("materials", "packaging", "work", "power", "overheads", "total", "hands_on", "planned"),
+    results=("materials", "packaging", "work", "power", "overheads", "total"),
+    seldom=("name",),
 )
 
 

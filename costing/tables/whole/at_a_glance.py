@@ -73,7 +73,7 @@ def _remarked(row: GlanceRow, season: Book, remark: str) -> float:
 def glance_table(channels: Sequence[Channel]) -> Table[GlanceRow]:
     """Return the table of the first sheet, with a price column for each channel."""
     about = "What each product costs, should sell for and earns, and what making it saves."
-    table = Table("glance", "At a glance", "Product by product", about, GlanceRow, spare=6, rows=glance_rows)
+    table = Table("glance", "At a glance", "Product by product", about, GlanceRow, spare=3, rows=glance_rows)
     table.insert("cost", [_price_in(each.channel) for each in channels])
     return table
 

@@ -8,8 +8,8 @@ from costing.engine.declared import Rules
 from costing.engine.table import Table
 from costing.fields.types import Text, given
 from costing.tables.deciding.weigh_out import GENERAL, Bench
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.sources import packaged
-from costing.tables.whole.checks import CHECKS_SHEET
 
 
 class BenchWords(Bench):
@@ -30,7 +30,7 @@ def words_rows() -> list[BenchWords]:
 
 BENCH_WORDS = Table(
     "bench_words",
-    CHECKS_SHEET,
+    LOOK_UPS,
     "Cautions of the bench card",
     "Weigh out shows those that hold for the formula chosen there.",
     BenchWordsRow,

@@ -18,8 +18,8 @@ from costing.engine.operations import (
 )
 from costing.engine.table import FigureList
 from costing.fields.catalogue import currencies
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.ones import ONE_DAY
-from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -96,6 +96,6 @@ class Beside(Figures):
 
 
 BESIDE = FigureList(
-    "beside", CHECKS_SHEET, "beside_", Beside, "What rows are held against",
+    "beside", LOOK_UPS, "beside_", Beside, "What rows are held against",
     ("Key", "What", "How much", "Unit", "What it means"),
 )  # fmt: skip

@@ -337,4 +337,6 @@ class Looks(Figures):
         return mine.safety + prices + mine.slips + mine.planning + mine.ruined
 
 
-LOOKS = FigureList("looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"))
+LOOKS = FigureList(
+    "looks", CHECKS_SHEET, "look_", Looks, "To look at", ("Key", "What", "How many", "Unit", "What it means"), on_paper=False
+)

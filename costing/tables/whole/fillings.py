@@ -10,8 +10,8 @@ from costing.engine.operations import look_up
 from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, given
 from costing.fields.views import Number
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.sources import Source
-from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -42,7 +42,7 @@ def filling_rows(source: Source) -> list[Filling]:
 
 FILLINGS = Table(
     "fillings",
-    CHECKS_SHEET,
+    LOOK_UPS,
     "What tubs can be filled with",
     "Every formula and output on Formulas, in their order; new ones come in by themselves.",
     FillingRow,

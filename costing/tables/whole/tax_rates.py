@@ -10,9 +10,9 @@ from costing.engine.operations import choose, count_where
 from costing.engine.table import Table
 from costing.fields.types import NumberField, Record, given
 from costing.fields.views import Number
+from costing.tables.looked_up import LOOK_UPS
 from costing.tables.settings import HIGHEST_TAX
 from costing.tables.sources import packaged
-from costing.tables.whole.checks import CHECKS_SHEET
 
 if TYPE_CHECKING:
     from costing.tables.book import Book
@@ -48,7 +48,7 @@ def rate_records() -> list[TaxRate]:
 
 TAX_RATES = Table(
     "tax_rates",
-    CHECKS_SHEET,
+    LOOK_UPS,
     "Rates of tax on receipts",
     "How many purchases have each; one whose rate no other has is marked on Purchases.",
     TaxRateRow,

@@ -52,6 +52,7 @@ _DECIDING = (
     "over_contents",
     "over_keeping",
     "over_fills",
+    "over_look_ups",
 )
 
 
@@ -155,6 +156,7 @@ class ToMend(Figures):
     over_contents = _elsewhere("Contents", lambda season: season.contents.share)
     over_keeping = _elsewhere("Keeping", lambda season: season.keeping.left)
     over_fills = _elsewhere("Fill", lambda season: season.fills.product)
+    over_look_ups = _elsewhere("Look-ups", lambda season: season.units.grams)
 
     @worked("Typed over on these first sheets", decimals=0)
     def elsewhere(self, season: Book) -> float:
@@ -164,7 +166,7 @@ class ToMend(Figures):
 
     @worked("Typed over on the later ones", decimals=0)
     def deciding(self, season: Book) -> float:
-        """Those from What moves it to Fill together."""
+        """Those from What moves it to Look-ups together."""
         counts: list[float] = [getattr(season.mend, key) for key in _DECIDING]
         return sum(counts[1:], start=counts[0])
 
@@ -213,4 +215,6 @@ class ToMend(Figures):
         return sold + mine.prices_over + mine.numbers + mine.amounts + mine.words + mine.main_channel
 
 
-MEND = FigureList("mend", CHECKS_SHEET, "mend_", ToMend, "To mend", ("Key", "Sheet", "How many", "Unit", "What it means"))
+MEND = FigureList(
+    "mend", CHECKS_SHEET, "mend_", ToMend, "To mend", ("Key", "Sheet", "How many", "Unit", "What it means"), on_paper=False
+)

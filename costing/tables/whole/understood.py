@@ -155,6 +155,7 @@ CURRENCY_RATES = Table(
     CurrencyRateRow,
     spare=2,
     rows=currency_rows,
+    on_paper=False,
 )
 
 UNDERSTOOD = Table(
@@ -165,4 +166,5 @@ UNDERSTOOD = Table(
     UnderstoodRow,
     spare=6,
     rows=understood_rows,
+    on_paper=False,
 )

@@ -116,6 +116,5 @@ def _add_tornado(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
         category="What moves",
     )
     top, columns = layout.block_of("ranked")[1].heading_row, len(season.ranked.table.columns)
-    width = drawer.width - drawer.width_of(columns)
+    width = drawer.width_in_sight - drawer.width_of(columns)
     drawer.add_chart(bars, f"{get_column_letter(columns + 1)}{top}", width=width, height=TORNADO_ROWS * ROW_HEIGHT)
-    drawer.page.break_before = layout.block_of("drivers")[1].heading_row - 2

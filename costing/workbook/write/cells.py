@@ -92,6 +92,10 @@ class SheetRows:
         """Set the height of a row. [point]"""
         self._heights[row] = points
 
+    def height_of(self, first: int, last: int) -> float:
+        """Return how high the rows from one to another are together. [point]"""
+        return sum(self._heights.get(row) or PLAIN_ROW for row in range(first, last + 1))
+
     def row_below(self, row: int, height: float) -> int:
         """Return the first row that begins so far below the top of ``row``, or further. [point]"""
         while height > 0:

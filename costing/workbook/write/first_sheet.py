@@ -15,10 +15,10 @@ POINTS = 28.35  # of a centimetre
 LEAST_ROW = 12.0  # of ten-point text in any program [point]
 
 
-def _heights(season: Any) -> tuple[float, float]:
-    """Return how high each chart is. [centimetre]"""
-    bars = len(season.products.rows), 2 * len(season.alternatives.rows)
-    return tuple(max(LEAST_CHART, BAR_HEIGHT * number + CHART_FRAME) for number in bars)  # type: ignore[return-value]
+def _heights(season: Any) -> list[float]:
+    """Return how high each chart is; the second is there where anything is compared. [centimetre]"""
+    bars = [len(season.products.rows), *([2 * len(season.alternatives.rows)] if season.alternatives.rows else [])]
+    return [max(LEAST_CHART, BAR_HEIGHT * number + CHART_FRAME) for number in bars]
 
 
 def chart_rows(season: Season) -> int:
@@ -26,9 +26,9 @@ def chart_rows(season: Season) -> int:
     return int(sum(_heights(season)) * POINTS / LEAST_ROW) + 3
 
 
-def add_charts(drawer: SheetDrawer, season: Season, layout: Layout) -> None:
+def add_charts(drawer: SheetDrawer, season: Any, layout: Layout) -> None:
     """Put the charts to the right of all columns, one under the other."""
-    charts = (_cost_chart(season, layout), _comparison_chart(season, layout))
+    charts = [_cost_chart(season, layout), *([_comparison_chart(season, layout)] if season.alternatives.rows else [])]
     drawer.make_room(CHART_GAP)
     column, row = drawer.make_room(CHART_WIDTH), FIRST_BLOCK
     for chart, height in zip(charts, _heights(season), strict=True):

@@ -11,7 +11,7 @@ from typing import Any
 from openpyxl.utils import get_column_letter, quote_sheetname
 
 from costing.engine.calculated import CalculatedFigures, CalculatedTable
-from costing.engine.declared import WORKED
+from costing.engine.declared import GIVEN, KEPT, WORKED
 from costing.engine.spelling import Address
 from costing.engine.table import Column, Entry
 from costing.records.schema import TABLES_BY_NAME
@@ -20,6 +20,7 @@ FIRST, CHECKS = "At a glance", "Checks"  # the sheets that all others lead to
 FIRST_BLOCK = 5
 LAST_LETTERS = "DZ"  # of a column beyond those of any sheet
 FAR_BELOW = 500  # rows below a table in which a row is told that does not count
+WRITTEN_ON = 2  # free rows of a table on paper
 ACROSS, DOWN, SAID = "across", "down", "said"
 VALUE_COLUMN = 3  # of figures that stand one under the other: key, what, value, unit, what it means
 
@@ -32,6 +33,11 @@ class TableBlock:
     heading_row: int = 0
     room: int = 0  # rows left free for a chart
     bare: bool = False  # without spare rows, since nobody types there
+
+    @property
+    def printed(self) -> bool:
+        """Whether it is on paper."""
+        return self.filled.table.on_paper
 
     @property
     def title(self) -> str:
@@ -53,6 +59,16 @@ class TableBlock:
         """The last row, spare rows among them."""
         return max(self.used_last + (0 if self.bare else self.filled.table.spare), self.first)
 
+    def folds(self, column: Column) -> bool:
+        """Whether a column is out of sight: a step on the way, or seldom filled in and blank here."""
+        blank = column.key in self.filled.table.seldom and all(cells[column.key] is None for cells in self.filled.cells)
+        return blank or self.filled.table.is_working(column)
+
+    @property
+    def last_printed(self) -> int:
+        """The last row on paper, with a few to write on."""
+        return min(self.last, self.used_last + WRITTEN_ON) if self.used_last >= self.first else self.first
+
     @property
     def spare(self) -> int:
         """How many rows are left free."""
@@ -70,11 +86,23 @@ class FiguresBlock:
     heading_row: int = 0
 
     @property
+    def printed(self) -> bool:
+        """Whether it is on paper."""
+        return self.filled.figures.on_paper
+
+    @property
     def last(self) -> int:
         """The last row."""
         if self.direction == SAID:
             return self.heading_row + len(self.filled.figures.entries) - 1
         return self.heading_row + (1 if self.direction == ACROSS else len(self.filled.figures.entries))
+
+    @property
+    def last_printed(self) -> int:
+        """The last row on paper: what is fixed below what is given is left out."""
+        given = [entry for entry in self.filled.figures.entries.values() if entry.kind == GIVEN]
+        fixed = any(entry.kind == KEPT for entry in self.filled.figures.entries.values())
+        return self.place(given[-1])[0] if given and fixed else self.last
 
     def place(self, entry: Entry) -> tuple[int, int]:
         """Return the row and column of a figure's value."""
@@ -108,6 +136,11 @@ class TextBlock:
         """The last row."""
         return self.heading_row + max(len(self.rows), 1)
 
+    @property
+    def last_printed(self) -> int:
+        """The last row on paper."""
+        return self.last
+
 
 Block = TableBlock | FiguresBlock | TextBlock
 
@@ -139,7 +172,7 @@ class Page:
     cut_apart: bool = False  # rows are large, printed without key columns and remark, and cut apart
     frozen_columns: int = 1
     last_chart_row: int = 0
-    break_before: int = 0
+    new_page: str = ""  # the key of the block with which a new page begins
 
     @property
     def folded(self) -> set[int]:
@@ -167,12 +200,33 @@ class Page:
         """The last row of the last block."""
         return self.blocks[-1].last
 
+    @property
+    def printed(self) -> list[Block]:
+        """The blocks that are on paper: of a sheet with records those that hold them, else all that are no reference."""
+        records = [block for block in self.blocks if key_of(block) in RECORD_KEYS]
+        return records or [block for block in self.blocks if block.printed]
+
+    @property
+    def break_before(self) -> int:
+        """The row below which a new page begins, or 0."""
+        return next((block.heading_row - 2 for block in self.blocks if self.new_page and key_of(block) == self.new_page), 0)
+
+    @property
+    def last_printed(self) -> int:
+        """The last row on paper."""
+        return self.printed[-1].last_printed
+
+    @property
+    def last_printed_column(self) -> int:
+        """The last column on paper."""
+        return max(width_of(block) for block in self.printed)
+
 
 def _in_sight(block: Block) -> Iterable[int]:
     """Return the numbers of the columns of a block that are always seen."""
     if isinstance(block, TableBlock):
-        table = block.filled.table
-        return (at for at, column in enumerate(table.columns.values(), start=1) if not table.is_working(column))
+        columns = enumerate(block.filled.table.columns.values(), start=1)
+        return (at for at, column in columns if not block.folds(column))
     if isinstance(block, FiguresBlock) and block.direction == SAID:
         return (1,)
     if isinstance(block, FiguresBlock) and block.direction == ACROSS:
@@ -283,6 +337,15 @@ def parts_of(block: Block) -> list[Column | Entry]:
     if isinstance(block, TableBlock):
         return list(block.filled.table.columns.values())
     return list(block.filled.figures.entries.values())
+
+
+def width_of(block: Block) -> int:
+    """Return how many columns a block takes up."""
+    if isinstance(block, TableBlock):
+        return len(block.filled.table.columns)
+    if isinstance(block, FiguresBlock) and block.direction != DOWN:
+        return len(block.filled.figures.entries) if block.direction == ACROSS else 1
+    return len(block.headings)
 
 
 def _formulas_of(block: TableBlock | FiguresBlock) -> int:

@@ -12,8 +12,9 @@ from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Si
 from openpyxl.styles.differential import DifferentialStyle
 
 FONT = "Arial"
-INK, QUIET, PAPER = "22303C", "4A5560", "FFFFFF"
-BAND = "2F4B52"  # heading rows
+INK, QUIET = "22303C", "4A5560"
+BAND = "DDE7E8"  # heading rows
+RULE = "2F4B52"  # the line below them, and above and below a recipe card
 SAND, SAND_EDGE = "FBF3E0", "C9AE74"  # what the maker fills in
 MIST = "EEF2F3"  # what was kept from the day of export
 SERIES = ("12436D", "28A197", "801650", "F46A25", "3D3D3D", "A285D1")
@@ -33,8 +34,8 @@ class Style:
 
 
 def _font(role: str) -> Font:
-    sizes = {"title": 16, "block": 12, "said": 12, "answer": 15, "card": 14}
-    colours = {"heading": PAPER, "about": QUIET, "note": QUIET, "link": "1B4F72"}
+    sizes = {"title": 18, "block": 12, "said": 14, "answer": 18, "card": 14}
+    colours = {"about": QUIET, "note": QUIET, "link": "1B4F72"}
     bold = role in ("title", "block", "heading", "answer")
     return Font(
         name=FONT,
@@ -59,6 +60,8 @@ def _border(role: str) -> Border:
     if role == "card":
         edge = Side(style="dashed", color=QUIET)
         return Border(top=edge, bottom=edge)
+    if role == "heading":
+        return Border(bottom=Side(style="medium", color=RULE))
     if role in ("worked", "kept", "answer"):
         return Border(bottom=Side(style="hair", color="B8C2C6"))
     return Border()
@@ -142,4 +145,4 @@ def remarked() -> DifferentialStyle:
 @cache
 def heading_of_card() -> DifferentialStyle:
     """Return the look of the first and the last row of a recipe card; the cells say which they are too."""
-    return DifferentialStyle(font=Font(bold=True), border=Border(top=Side(style="thin", color=BAND)))
+    return DifferentialStyle(font=Font(bold=True), border=Border(top=Side(style="thin", color=RULE)))

@@ -21,6 +21,8 @@ HOW_TO = (
     ("What is white", "White cells are worked out. They refuse typing; column headings say the unit."),
     ("See the workings", "Columns with steps on the way are folded away and not printed: press the [+] above the column "
                          "beside them, or the 2 in the corner."),
+    ("See a hidden sheet", "Right-click the tab of any sheet and choose Unhide or Show sheet. Those out of sight "
+                           "are listed below."),
     ("What is grey", "Grey cells keep the figure of the day this workbook was written, so that you see what an edit did."),
     ("Try another price basis", "On Settings choose latest, average, dearest or quote: everything is priced anew."),
     ("Set a price", "On Prices type your own price; leave it blank to use the suggested one. Then read Profit, Margin and "
@@ -65,7 +67,7 @@ def caution_block(cautions: Sequence[Caution]) -> TextBlock:
         "Cautions on the day of export",
         ("Where", "What to check, and what to do"),
         rows or [("none", "Nothing came up on the day of export.")],
-        (34, 64),
+        (34, 70),
     )
 
 
@@ -96,12 +98,15 @@ def source_rows() -> list[tuple[str, str]]:
     return [(row["source"], f"{row['what_for']}: {row['how_known']}") for row in sources()]
 
 
+AWAY = ("Sheet", "What is on it, and whether it is here")
+
+
 def _out_of_sight(found: Chosen) -> Iterator[tuple[str, str]]:
-    """Yield each sheet that is not in sight, with what is on it and how to see it."""
+    """Yield each sheet that is not in sight, with what is on it and whether it is there."""
     for page in found.hidden:
-        yield page.sheet, f"{page.about} In this workbook: right-click the tab of any sheet, then Unhide or Show sheet."
+        yield page.sheet, f"{page.about} Hidden."
     for page in found.left_out:
-        yield page.sheet, f"{page.about} Not in this workbook: export it with --with {option_of(page.sheet)}."
+        yield page.sheet, f"{page.about} Left out; costing export shows it with --with {option_of(page.sheet)}."
 
 
 def option_of(sheet: str) -> str:
@@ -115,7 +120,7 @@ def option_of(sheet: str) -> str:
 
 def notes_blocks(found: Chosen, facts: Sequence[tuple[str, str]], currency: str) -> list[Any]:
     """Return the blocks of the Notes sheet."""
-    wide, five = (24, 76), (24, 76, 26, 13, 70)
+    wide, five = (24, 104), (24, 104, 26, 13, 70)
     pages = [*found.in_sight, *found.hidden]
     away = list(_out_of_sight(found))
     return [
@@ -124,8 +129,8 @@ def notes_blocks(found: Chosen, facts: Sequence[tuple[str, str]], currency: str)
         TextBlock("Colours", ("Look", "Means"), COLOURS, wide),
         TextBlock("Safety", ("With", "Mind"), SAFETY, wide),
         TextBlock("Limits", ("About", "Know that"), LIMITS, wide),
-        *([TextBlock("Sheets out of sight", ("Sheet", "What is on it, and how to see it"), away, wide)] if away else []),
-        TextBlock("Sources of the packaged list", ("Source", "For and how known"), source_rows(), wide),
+        *([TextBlock("Sheets out of sight", AWAY, away, wide, printed=False)] if away else []),
+        TextBlock("Sources of the packaged list", ("Source", "For and how known"), source_rows(), wide, printed=False),
         TextBlock(
             "How each column is worked",
             ("On sheet", "What it means", "Heading", "In", "How it is worked"),

@@ -39,11 +39,11 @@ def layout_of(
         f"What each tub costs, should sell for and earns, and what making it yourself saves. Amounts in "
         f"{settings.currency}, priced on {settings.priced_on.isoformat()}. How to use it: see Notes."
     )
-    checks.blocks.append(caution_block(season.cautions))
+    checks.blocks.insert(1, caution_block(season.cautions))
     pages[pages.index(checks) : pages.index(checks)] = more
     found = chosen(pages, asked)
     notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
-    notes.protected = True
+    notes.protected = notes.one_page = True
     notes.blocks = notes_blocks(found, facts, settings.currency)
     _set_out(first, season, [*found.in_sight[1:], notes])
     return Layout([*found.in_sight, notes, *found.hidden], settings.currency, found.blocks_left_out)
@@ -76,7 +76,8 @@ def _pages(season: Season) -> Iterator[Page]:
         about = face.about or (first.about if isinstance(first, Table) else "")
         page = Page(name, face.title or first.title, about, [_block(part) for part in parts], everyday=face.everyday)
         page.protected, page.frozen_columns = face.protected, face.frozen
-        page.notes_run_on, page.cut_apart, page.one_page = face.notes_run_on, face.cut_apart, face.one_page
+        page.notes_run_on, page.cut_apart = face.notes_run_on, face.cut_apart
+        page.one_page, page.new_page = face.one_page, face.new_page
         yield page
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from openpyxl.utils import get_column_letter
@@ -11,28 +11,50 @@ from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from costing.workbook.write import look
-from costing.workbook.write.layout import Page, TableBlock, TextBlock
+from costing.workbook.write.layout import Page
 from costing.workbook.write.strings import literal
 
 FOOTER_LETTERS = 100  # of a title; each may take two of the 255 that a footer may have, and the pages need some too
-PAGE_WIDTH = 185  # letters that fit a landscape page before it gets too small to read
+PAGE_WIDTH = 220  # letters that fit a landscape page before it gets too small to read
+LETTER = 6.3  # width of a letter of ten-point text [point]
+PAPER_WIDTH, PAPER_HEIGHT = 784.0, 505.0  # of a landscape page, without margins [point]
+SQUEEZED = (
+    0.3  # part of a page that each of the others takes up, made smaller, so that there is no last one with little on it
+)
+
+Heights = Callable[[int, int], float]  # of the rows from one to another [point]
 
 
-def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float]) -> None:
+def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float], heights: Heights) -> None:
     """Set up pages, footers and what repeats on each page. ``widths`` are those of the columns, 0 where folded. [letter]"""
     heading_row = page.blocks[0].heading_row
+    top, last = heading_row + 1 if page.cut_apart else 1, max(page.last_printed, page.last_chart_row)
+    bands = _bands(page, widths)
     _set_up_paper(sheet, page)
     if page.holds_records:
         sheet.sheet_properties.tabColor = look.SAND_EDGE
-    if len(page.blocks) == 1 and not page.cut_apart:
+    if len(page.printed) == 1 and not page.cut_apart:
         sheet.print_title_rows = f"{heading_row}:{heading_row}"
-    if page.break_before:
-        sheet.row_breaks.append(Break(id=page.break_before))
-    bands = _bands(page, widths)
+    if not page.one_page and len(bands) == 1:
+        scale = _scale(sum(widths[at] for at in range(bands[0][0], bands[0][1] + 1)))
+        _set_up_length(sheet, page, heights(top, last) * scale / PAPER_HEIGHT)
     if len(bands) > 1:
         sheet.print_title_cols = f"A:{get_column_letter(page.frozen_columns)}"
-    top, last = heading_row + 1 if page.cut_apart else 1, _print_last(page)
     sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
+
+
+def _scale(width: float) -> float:
+    """Return by what columns become smaller that fit a page together. [letter]"""
+    return min(1.0, PAPER_WIDTH / (width * LETTER))
+
+
+def _set_up_length(sheet: Any, page: Page, pages: float) -> None:
+    """Begin a new page where one is wanted and needed, or squeeze out a last one that would be nearly empty."""
+    full = math.floor(pages)
+    if full > 0 and pages - full < SQUEEZED * full:
+        sheet.page_setup.fitToHeight = full
+    elif page.break_before and full:
+        sheet.row_breaks.append(Break(id=page.break_before))
 
 
 def _set_up_paper(sheet: Any, page: Page) -> None:
@@ -54,22 +76,15 @@ def _footer(title: str) -> str:
     return literal(short.replace("&", "&&"))
 
 
-def _print_last(page: Page) -> int:
-    block = next(block for block in reversed(page.blocks) if not isinstance(block, TextBlock) or block.printed)
-    if page.cut_apart and isinstance(block, TableBlock):
-        return max(block.used_last, block.first)
-    spare = min(block.last, block.used_last + 4) if isinstance(block, TableBlock) else block.last
-    return max(spare, page.last_chart_row)
-
-
 def _bands(page: Page, widths: Mapping[int, float]) -> list[tuple[int, int]]:
     """Split wide sheets into groups of columns that each fill a page, the key columns repeated on each."""
     if page.cut_apart:
         return [(page.frozen_columns + 1, max(widths) - 1)]
+    last = max(widths) if page.last_chart_row else page.last_printed_column
     if len(page.blocks) > 1:
-        return [(1, max(widths))]
+        return [(1, last)]
     fixed = sum(widths[at] for at in range(1, page.frozen_columns + 1))
-    moving = range(page.frozen_columns + 1, max(widths) + 1)
+    moving = range(page.frozen_columns + 1, last + 1)
     together = sum(widths[at] for at in moving)
     each = together / max(1, math.ceil(together / (PAGE_WIDTH - fixed)))
     bands: list[tuple[int, int]] = []
@@ -79,7 +94,7 @@ def _bands(page: Page, widths: Mapping[int, float]) -> list[tuple[int, int]]:
             bands.append((start, at - 1))
             start = at
         filled += widths[at]
-    return [*bands, (start, max(widths))]
+    return [*bands, (start, last)]
 
 
 def protect(sheet: Any) -> None:

@@ -46,14 +46,17 @@ from costing.workbook.write.validations import validation_for, worked_rule
 
 FLAG = 'CONCATENATE("Checks: ",ok_overall,"  ·  To look at: ",IF(ISNUMBER(look_looks),look_looks,"?"))'
 LETTER = 0.222  # width of a letter of ten-point text [centimetre]
-NOTE_WIDTH = 80  # letters of an explanation in one line
-HEADING_HEIGHT = 42  # for three lines [point]
+NOTE_WIDTH = 70  # letters of an explanation in one line
+VALUE_WIDTH = 30  # letters of a setting in one line, at most
+HEADING_HEIGHT = 20  # for one line [point]
 BOLD = 0.95  # letters of a heading to a column's width of one, in the widest of common typefaces
-ANSWER_HEIGHT = 22  # of a large figure [point]
-SAID_HEIGHT = 18  # of a sentence in large letters [point]
+ANSWER_HEIGHT = 26  # of a large figure [point]
+SAID_HEIGHT = 21  # of a sentence in large letters [point]
 LINE = 13.5  # height of a line of ten-point text [point]
 CARD_LINES, CARD_SCALE, CARD_WIDTH = 3, 1.4, 25  # of a shelf card: lines high, letters wider than others, at least so wide
 WRAPPED = ("source", "note", "label_name")  # columns of long texts, by key
+WRAPPED_WIDTH = 36  # letters of a line of theirs
+FOLDED_WIDTH = 100  # letters of a line of a text that is folded away
 WIDTHS = {"text": 16, "key": 20, "date": 11.5, "choice": 11}
 
 
@@ -77,7 +80,7 @@ class SheetDrawer:
         """Draw titles and blocks. ``flag`` is what the flag's formula comes to."""
         style = self._style
         self.rows.put(1, 1, style("title"), self.page.title)
-        self.rows.height(1, 24)
+        self.rows.height(1, 27)
         self.rows.put(2, 1, style("about"), self.page.about)
         if self.page.flagged:
             self.rows.put_formula(3, 1, style("flag"), FLAG, flag)
@@ -135,11 +138,15 @@ class SheetDrawer:
 
     def _heights(self, block: TableBlock, columns: Sequence[Column]) -> list[str]:
         """Return the heights of a table's rows, where they are of more than one line."""
-        wrapped = [(column.key, self.widths[at]) for at, column in enumerate(columns, start=1) if column.key in WRAPPED]
+        seen = [(at, column) for at, column in enumerate(columns, start=1) if at not in self.page.folded]
+        wrapped = [(column.key, self.widths[at]) for at, column in seen if column.key in WRAPPED]
         if self.page.cut_apart:
             lines = len(block.filled.rows) * [CARD_LINES]
         else:
             lines = [_most_lines(cells, wrapped) for cells in block.filled.cells]
+        for row, count in enumerate(lines, block.first):
+            if count > 1:
+                self.rows.height(row, LINE * count)
         return [tall(LINE * count if count > 1 else 0) for count in lines] + block.spare * [""]
 
     def _spelling(self, expression: Any) -> Spelling:
@@ -164,8 +171,8 @@ class SheetDrawer:
         longest = max((len(text) for text in texts), default=0)
         words = max(len(word) for word in heading.replace("-", "- ").split())
         least = 10 if column.holds_text else WIDTHS.get(column.shape, 9.5)
-        most = 64 if column.key in WRAPPED else 44
-        width = min(max(least, longest + 3, words + 3), most)
+        most = FOLDED_WIDTH if at in self.page.folded else WRAPPED_WIDTH if column.key in WRAPPED else 44
+        width = min(max(least, longest + 2, words + 2), most)
         if self.page.cut_apart and column.kind != GIVEN:
             width = max(CARD_SCALE * longest, CARD_WIDTH)
         self._widen(at, width)
@@ -196,8 +203,7 @@ class SheetDrawer:
             if not across:
                 self._label(row, entry)
             self._figure(row, column, entry, getattr(block.filled, entry.key), large=across)
-        if across:
-            self._heighten(block.heading_row, headings)
+        self._heighten(block.heading_row, headings)
         self._list_object(block.filled.figures.key, headings, block.heading_row, block.last)
 
     def _say(self, block: FiguresBlock, entries: Sequence[Entry]) -> None:
@@ -210,8 +216,15 @@ class SheetDrawer:
 
     def _heighten(self, row: int, headings: Sequence[str]) -> None:
         """Make a row of headings as high as its longest one needs."""
-        lines = max(len(wrap(text, int(BOLD * self.widths[at]))) for at, text in enumerate(headings, start=1))
-        self.rows.height(row, max(HEADING_HEIGHT, LINE * lines))
+        folded = self.page.folded
+        lines = max(self._heading_lines(at, text) for at, text in enumerate(headings, start=1) if at not in folded)
+        for at, text in enumerate(headings, start=1):
+            while self._heading_lines(at, text) > lines:  # out of sight, where width costs nothing
+                self.widths[at] += 1
+        self.rows.height(row, max(HEADING_HEIGHT, LINE * lines + 4))
+
+    def _heading_lines(self, at: int, text: str) -> int:
+        return len(wrap(text, int(BOLD * self.widths[at])))
 
     def _label(self, row: int, entry: Entry) -> None:
         worked = self._style("worked", left=True)
@@ -219,7 +232,7 @@ class SheetDrawer:
         self.rows.put(row, 2, worked, entry.heading)
         self.rows.put(row, 4, worked, unit_words(entry.unit, entry.shape, self.currency))
         runs_on = self.page.notes_run_on
-        widths = (20, 26, 22, 14) if runs_on else (20, 34, 30, 14, NOTE_WIDTH)
+        widths = (20, 26, 22, 14, 10) if runs_on else (20, 34, 12, 14, NOTE_WIDTH)
         self.rows.put(row, 5, self._style("worked", wrap=not runs_on, left=True), entry.note)
         self.rows.height(row, LINE * max(1 if runs_on else _lines(entry.note, NOTE_WIDTH), _lines(str(entry.key), 20)))
         for at, width in enumerate(widths, start=1):
@@ -234,7 +247,10 @@ class SheetDrawer:
         ref = f"{get_column_letter(column)}{row}"
         if large:
             decimals = self.digits if entry.decimals is None else entry.decimals
-            self._widen(column, 3 + 1.5 * len(f"{value:,.{decimals}f}" if isinstance(value, float) else str(value)))
+            self._widen(column, 2 + max(map(len, heading_of(entry, self.currency).split())))
+            self._widen(column, 3 + 1.8 * len(f"{value:,.{decimals}f}" if isinstance(value, float) else str(value)))
+        elif isinstance(value, str) and not self.page.notes_run_on:
+            self._widen(column, min(len(value) + 3, VALUE_WIDTH))
         if entry.rule is not None:
             self.rows.put_formula(row, column, style, self._spelling(entry.expression).at(row), value)
         else:
@@ -271,6 +287,11 @@ class SheetDrawer:
     def width(self) -> float:
         """How wide the columns are together. [centimetre]"""
         return self.width_of(max(self.widths))
+
+    @property
+    def width_in_sight(self) -> float:
+        """How wide those are together that are not folded away. [centimetre]"""
+        return sum(self._widths_in_sight().values()) * LETTER
 
     def width_of(self, columns: int) -> float:
         """How wide the first so many columns are together. [centimetre]"""
@@ -325,7 +346,7 @@ class SheetDrawer:
         if self.page.protected:
             protect(self.sheet)
         if not self.page.hidden:
-            set_up_printing(self.sheet, self.page, self._widths_in_sight())
+            set_up_printing(self.sheet, self.page, self._widths_in_sight(), self.rows.height_of)
 
     def _set_widths(self) -> None:
         """Set the widths of the columns; workings are folded away behind a [+]."""

@@ -24,7 +24,7 @@ def since_page(comparison: Comparison) -> Page:
         blocks[0].room = int(_height(comparison) / ROW_HEIGHT) + 2
     if not blocks:
         blocks = [TableBlock(comparison.products)]
-    return Page(SINCE, SINCE, about, list(blocks), protected=True)
+    return Page(SINCE, SINCE, about, list(blocks), protected=True, new_page=comparison.items.table.key)
 
 
 def since_charts(comparison: Comparison, layout: Layout) -> list[Bars]:
@@ -65,9 +65,6 @@ def add_since_charts(drawer: SheetDrawer, comparison: Comparison, charts: list[B
     for bars, anchor in zip(charts, (f"A{top}", f"{drawer.column_at(half)}{top}"), strict=True):
         drawer.add_chart(bars, anchor, width=half - 0.6, height=_height(comparison))
     drawer.page.last_chart_row = top + int(_height(comparison) / ROW_HEIGHT) + 1
-    for block in drawer.page.blocks:
-        if isinstance(block, TableBlock) and block.filled is comparison.items:
-            drawer.page.break_before = block.heading_row - 2
 
 
 def _height(comparison: Comparison) -> float:
