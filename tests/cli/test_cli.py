@@ -488,7 +488,11 @@ def test_a_command_ended_from_outside_says_so_and_leaves_no_half_file(
         os.kill(os.getpid(), sent)
 
     monkeypatch.setattr("os.fsync", ended)
-    result = run("start", tmp_path / "fresh.xlsx", "--workbook")
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)  # ignored where the tests run in the background
+    try:
+        result = run("start", tmp_path / "fresh.xlsx", "--workbook")
+    finally:
+        signal.signal(signal.SIGINT, before)
     told = f"{word}; each file is as it was, or written whole. Run the command again to be sure.\n"
     assert (result.exit_code, result.stdout, result.stderr) == (code, "", told)
     assert list(tmp_path.iterdir()) == []
