@@ -63,6 +63,16 @@ def test_notes_names_every_sheet_out_of_sight_and_how_to_see_it(default_book: Pa
             assert asked_for([says.rpartition("--with ")[2].rstrip(".")]).has(sheet)
 
 
+def test_hidden_records_are_told_on_the_first_sheet_and_on_notes(default_book: Path, sample_book: Path) -> None:
+    """Those without records are not."""
+    for title, column in (("At a glance", "B"), ("Notes", "A")):
+        texts = [str(cell.value) for cell in openpyxl.load_workbook(default_book)[title][column]]
+        (told,) = [text for text in texts if "Hidden, with records of yours" in text]
+        assert told.endswith(": Own or bought, Weighings, Batches, Batch lines, Made.")
+    everything = openpyxl.load_workbook(sample_book)["Notes"]["A"]
+    assert not [cell for cell in everything if "Hidden, with records" in str(cell.value)]
+
+
 @pytest.mark.parametrize("name", ["Batch lines", "batch_lines", "batch-lines", " BATCH  LINES "])
 def test_a_sheet_is_asked_for_by_its_title_or_its_table(name: str) -> None:
     assert asked_for([name]).has("Batch lines")

@@ -92,7 +92,7 @@ def _needed(pages: Sequence[Page], in_sight: Sequence[Page]) -> set[str]:
     """Return the keys of the blocks in sight, of those that hold records, and of all that their formulas look at."""
     blocks = {key_of(block): block for page in pages for block in page.blocks}
     open_ones = [key_of(block) for page in in_sight for block in page.blocks]
-    open_ones += [key for key, block in blocks.items() if key in RECORD_KEYS and _holds_rows(block)]
+    open_ones += [key for key, block in blocks.items() if key in RECORD_KEYS and holds_rows(block)]
     needed: set[str] = set()
     while open_ones:
         key = open_ones.pop()
@@ -102,7 +102,8 @@ def _needed(pages: Sequence[Page], in_sight: Sequence[Page]) -> set[str]:
     return needed
 
 
-def _holds_rows(block: Block) -> bool:
+def holds_rows(block: Block) -> bool:
+    """Whether a block is a table with rows in it."""
     return isinstance(block, TableBlock) and len(block.filled.rows) > 0
 
 

@@ -35,7 +35,7 @@ _NAMED = {  # the parts that say which parts there are: where each ends, and wha
 }
 _NO_ROWS = re.compile("<sheetData ?/>|<sheetData>.*?</sheetData>", re.DOTALL)  # cells that only carry comments, if any
 _EXTENT = re.compile('<dimension ref="[^"]*"')
-LEVEL = 3  # of compression: quicker than the usual 6, for a file an eighth larger
+LEVEL = 6  # of compression: a file an eighth smaller than with the quicker 3, a tenth of a second later
 TOGETHER = 200  # rows that are compressed at a time
 
 

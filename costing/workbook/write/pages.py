@@ -8,7 +8,7 @@ from typing import Any
 from costing.engine.calculated import CalculatedTable
 from costing.engine.table import FigureList, Sheet, Table
 from costing.season.costed import Part, Season
-from costing.workbook.write.choosing import NOTHING_ASKED, Asked, chosen
+from costing.workbook.write.choosing import NOTHING_ASKED, Asked, Chosen, chosen, holds_rows
 from costing.workbook.write.first_sheet import chart_rows
 from costing.workbook.write.layout import (
     ACROSS,
@@ -42,11 +42,18 @@ def layout_of(
     checks.blocks.insert(1, caution_block(season.cautions))
     pages[pages.index(checks) : pages.index(checks)] = more
     found = chosen(pages, asked)
-    notes = Page("Notes", "Notes", "How to use this workbook, what it does not do, and how every figure is worked.")
+    notes = Page("Notes", "Notes", _about_notes(found))
     notes.protected = notes.one_page = True
     notes.blocks = notes_blocks(found, facts, settings.currency)
     _set_out(first, season, [*found.in_sight[1:], notes])
     return Layout([*found.in_sight, notes, *found.hidden], settings.currency, found.blocks_left_out)
+
+
+def _about_notes(found: Chosen) -> str:
+    """Return what is on Notes, and which sheets hold records out of sight."""
+    about = "How to use this workbook, what it does not do, and how every figure is worked."
+    hidden = [page.sheet for page in found.hidden if any(map(holds_rows, page.blocks)) and page.holds_records]
+    return f"{about} Hidden, with records of yours: {', '.join(hidden)}." if hidden else about
 
 
 def _set_out(first: Page, season: Season, others: Sequence[Page]) -> None:
