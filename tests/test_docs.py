@@ -41,7 +41,7 @@ def test_the_readmes_test_command_is_the_one_ci_runs() -> None:
     """CI runs the README's own test command, word for word."""
     commands = re.findall(r"```sh\n(.*?)\n```", README.read_text(encoding="utf-8"), flags=re.DOTALL)
     script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
-    assert len(commands) == 3
+    assert len(commands) == 4
     assert "```sh" in script
     assert "README.md" in script
 
