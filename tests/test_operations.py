@@ -273,6 +273,7 @@ class Drawing:
             lambda: op.count_within(
                 Whole(WORD), Here(WORD), Whole(PRICE), op.multiply(Here(PRICE), 0.5), op.multiply(Here(PRICE), Figure(RATE))
             ),
+            lambda: op.squares_about(whole, Whole(WORD), Here(WORD), self._one_of(Here(PRICE), Figure(RATE))),
             lambda: op.largest_at(Whole(PRICE), Whole(WORD), Here(WORD), self._one_of(1, 2, 7)),
             lambda: op.sum_after(whole, Whole(TAG), Here(TAG), Whole(GROUP), self._one_of(0, 2, Here(GROUP))),
         )()

@@ -25,6 +25,7 @@ from costing.engine.ranges import (
     matching,
     outside_bounds,
     position_of_first,
+    squares_matching,
     sum_later,
     sum_matching,
     value_in_row,
@@ -428,6 +429,19 @@ largest_where: LargestWhere = Operation(
 )
 
 
+squares_about: LargestUpTo = Operation(
+    "SUMPRODUCT",
+    squares_matching,
+    lambda values, _keys, _key, middle: times(one_unit(values, middle), values),
+    lambda values, keys, key, middle: (
+        f"the sum of squared distances from {middle} of {values} above 0 where {keys} is {key}"
+    ),
+    CALL,
+    "SUMPRODUCT(({1}={2})*({0}>0)*({0}-{3})*({0}-{3}))",
+    body=True,
+)
+
+
 def _largest(work_out: Callable[..., float], sign: str, words: str) -> Operation:
     """Return the largest where a key matches, up to a limit in the unit of the values."""
     return Operation(
@@ -594,6 +608,7 @@ __all__ = [
     "round_up",
     "size_of",
     "smaller",
+    "squares_about",
     "subtract",
     "sum_after",
     "sum_where",

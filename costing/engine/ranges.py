@@ -173,6 +173,12 @@ def sum_later(values: Values, keys: Values, key: Any, days: Values, day: float) 
     return sums[bisect_right(ordered, day)]
 
 
+def squares_matching(values: Values, keys: Values, key: Any, middle: float) -> float:
+    """Return the sum of squared distances from a middle of the values above 0 in the rows whose key matches."""
+    found = [value for value in _in_order(values, keys, key) if value > 0]
+    return float(sum((value - middle) ** 2 for value in found))
+
+
 def largest_matching(values: Values, keys: Values, key: Any) -> float:
     """Return the largest value among the rows whose key matches, or 0 where none is above it."""
     return _last(_in_order(values, keys, key))

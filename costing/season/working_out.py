@@ -16,16 +16,23 @@ from costing.season.lye_safety import lye_faults
 from costing.season.purchase_faults import purchase_faults
 from costing.tables.deciding.cost_drivers import MOVES, Dials
 from costing.tables.deciding.price_shock import SHOCK, Shock
+from costing.tables.deciding.short_hours import HOURS, Hours
 from costing.tables.deciding.weigh_out import WEIGH, Weigh
 from costing.tables.written import SeasonRecords
 
 
 def cost(
-    records: SeasonRecords, *, dials: Dials | None = None, shock: Shock | None = None, weigh: Weigh | None = None
+    records: SeasonRecords,
+    *,
+    dials: Dials | None = None,
+    shock: Shock | None = None,
+    weigh: Weigh | None = None,
+    hours: Hours | None = None,
 ) -> Season:
     """Return the season worked out: every cost, price and saving.
 
-    ``dials``, ``shock`` and ``weigh`` choose what the sheets What moves it, Price shock and Weigh out look at.
+    ``dials``, ``shock``, ``weigh`` and ``hours`` choose what the sheets What moves it, Price shock, Weigh out and Decide
+    look at.
 
     Raises
     ------
@@ -36,7 +43,7 @@ def cost(
     faults = faults_between(records)
     if faults:
         raise Faults(faults)
-    chosen = {MOVES.key: dials, SHOCK.key: shock, WEIGH.key: weigh}
+    chosen = {MOVES.key: dials, SHOCK.key: shock, WEIGH.key: weigh, HOURS.key: hours}
     season = Season(records, {key: record for key, record in chosen.items() if record})
     for table in sorted(season.tables(), key=_follows):
         _finish(season, table)

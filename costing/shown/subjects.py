@@ -10,6 +10,7 @@ from costing.errors import Refusal, did_you_mean
 from costing.season.costed import Season
 from costing.shown import (
     buying_report,
+    deciding_report,
     keeping_report,
     keyed_figures,
     lye_report,
@@ -74,6 +75,7 @@ SUBJECTS = (
     Subject("tubs", "what one of each product costs, and what is in it", (_Of(("products",), report.costs), tubs_report)),
     Subject("prices", "suggested, floor and used; break-even; sizes", (_Of(("prices",), report.prices), selling_report)),
     Subject("alternatives", "own against bought base", (_Of(("alternatives",), report.alternatives),)),
+    Subject("deciding", "profit wanted, hours short, what to drop, a price step", (deciding_report,)),
     Subject("formulas", "what a gram of each formula costs", (_Of(("formulas", "outputs"), report.formulas),)),
     Subject("items", "what a gram or piece counts at, and since when", (_Of(("items",), report.items),)),
     Subject("making", "what to make for the plan, when, and what is left over", (making_report,)),

@@ -13,11 +13,17 @@ from costing.tables.buying.purchases import PURCHASES
 from costing.tables.buying.stock import STOCK, STOCK_TOTALS
 from costing.tables.deciding.contents import CONTENTS
 from costing.tables.deciding.cost_drivers import DRIVERS, MOVES, RANKED
+from costing.tables.deciding.cost_ranges import COST_RANGES, PRICE_RANGES
+from costing.tables.deciding.decide_words import DECIDE_WORDS
+from costing.tables.deciding.if_dropped import DROPPABLE, LEAVABLE
 from costing.tables.deciding.keeping import KEEPING
 from costing.tables.deciding.own_choice import OWN_CHOICE
 from costing.tables.deciding.preservation import KEEPERS
 from costing.tables.deciding.price_shock import SHOCK, SHOCKED
+from costing.tables.deciding.price_steps import STEPS
+from costing.tables.deciding.profit_wanted import REACH
 from costing.tables.deciding.shared_limits import SHARED_LIMITS
+from costing.tables.deciding.short_hours import HOURS, SHORT
 from costing.tables.deciding.tub_contents import IN_TUBS
 from costing.tables.deciding.weigh_out import BENCH, WEIGH, WEIGHED
 from costing.tables.making.lye_balance import LYE, TAKING
@@ -78,7 +84,16 @@ class Book:
     shelf = whole(SHELF)
     alternatives = whole(ALTERNATIVES)
     overheads = whole(OVERHEADS)
+    decide = named(DECIDE_WORDS)
+    reach = named(REACH)
+    hours = named(HOURS)
+    short = whole(SHORT)
+    droppable = whole(DROPPABLE)
+    leavable = whole(LEAVABLE)
+    steps_of_price = whole(STEPS)
     choice = named(OWN_CHOICE)
+    cost_ranges = whole(COST_RANGES)
+    price_ranges = whole(PRICE_RANGES)
     moves = named(MOVES)
     ranked = whole(RANKED)
     drivers = whole(DRIVERS)

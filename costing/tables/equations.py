@@ -141,7 +141,7 @@ def per_hundred_grams(price: float, grams: float) -> float:
 
 
 def spread(squares: float, number: float) -> float:
-    """How far the weighed lie from their mean: the sample standard deviation, 0 for fewer than two. [gram]"""
+    """How far figures, or weights, lie from their mean: the sample standard deviation, 0 for fewer than two. [gram]"""
     return root(ratio_if(number > 1, squares, number - 1, 0))
 
 
@@ -188,6 +188,25 @@ def unit_price(exact: float, one: float, decimals: float) -> float:
     decimals are enough from there on is from memory.
     """
     return round_half(exact, decimals + (exact < one) * 1)
+
+
+def lost_or_won(change: float, afterwards: float) -> float:
+    """The part of sales that a change of what one brings makes up for, by what one then brings. [1]
+
+    So many may be lost at a dearer price, or must be won at a cheaper one, for the same sum of contributions: q × c is
+    q × (1 − part) × (c + change). Nothing where one would then bring nothing.
+    """
+    return ratio_if(afterwards > 0, change, afterwards)
+
+
+def kept_of_rise(net: float, tax: float, fee: float) -> float:
+    """What is kept of a price without tax, or of its rise, after the fee that goes with it. [money]"""
+    return net * (1 - fee * (1 + tax))
+
+
+def missing_part(missing: float, basis: float) -> float:
+    """The part by which a basis must grow to bring what is missing; nothing where there is none to grow. [1]"""
+    return ratio_if(basis > 0, missing, basis)
 
 
 def break_even_units(planned: float, overheads: float, contribution: float) -> float:

@@ -23,7 +23,7 @@ from costing.fields.types import (
     fault,
     given,
 )
-from costing.fields.views import DayWritten, Number, Words
+from costing.fields.views import DayWritten, Number, OptionalNumber, Words
 from costing.tables.unlike_prices import ALWAYS_OVER, FAR, NEVER_UNDER, NORMAL, SCATTERING
 
 COST_BASES = ("latest", "average", "dearest", "quote")
@@ -56,7 +56,15 @@ PERCENT_SLACK, SHARE_DECIMALS = 0.0001, 9
 SOAP_PH = 9.0  # the mildest
 DAYS = NumberField("day", above=0)
 # of the sheets beyond the price
-FURTHER_SETTINGS = {"began_on", "ready_by", "scale_step", "slow_days", "main_channel", "unit_price_decimals"}
+FURTHER_SETTINGS = {
+    "began_on",
+    "ready_by",
+    "scale_step",
+    "slow_days",
+    "main_channel",
+    "unit_price_decimals",
+    "wanted_profit",
+}
 
 
 class Settings(Record):
@@ -139,6 +147,13 @@ class Settings(Record):
         "What your scale counts in: amounts on Weigh out are rounded to it.",
         NumberField("gram", above=0),
         default=Decimal("0.1"),
+    )
+
+    wanted_profit: OptionalNumber = given(
+        "Profit wanted",
+        "For the season, after all costs, your own work among them. Decide says how to reach it; blank for none.",
+        NumberField("money", above=0),
+        default=None,
     )
 
     @model_validator(mode="after")

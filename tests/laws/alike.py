@@ -48,11 +48,14 @@ def by_key(figures: dict[str, Any]) -> dict[str, Any]:
         {(row["product"], row["channel"]): row for row in figures[name]} for name in ("prices", "price_ladder")
     )
     alternatives = {row["product"]: row for row in figures["alternatives"]}
+    steps = {(row["product"], row["channel"]): row for row in figures["price_steps"]}
+    first = {row["product"]: row for row in figures["make_first"]}
     cautions = sorted([each["where"], each["what"], each["do"]] for each in figures["cautions"])
     buying = {row["item"]: row for row in figures["buying"]}
     made = {row["what"]: row for row in figures["made_stock"]}
     for batch in figures["scales"]["batches"].values():
         batch["lines"].sort(key=lambda line: (line["step"], line["item"], line["grams"]))
     lists = {"prices": prices, "price_ladder": ladder, "alternatives": alternatives, "buying": buying}
+    lists |= {"price_steps": steps, "make_first": first}
     lists |= {"made_stock": made, "making": {row["formula"]: row for row in figures["making"]}}
     return figures | lists | {"cautions": cautions}

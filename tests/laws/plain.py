@@ -9,10 +9,11 @@ from __future__ import annotations
 import csv
 import math
 from collections import defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 Number = Fraction
@@ -32,7 +33,7 @@ PIECES = {"piece": "1", "dozen": "12"}
 
 def figures(records: Any) -> dict[str, Any]:
     """Return what a season works out to."""
-    return _Season(records).figures()
+    return Season(records).figures()
 
 
 def _over(over: Number, under: Number) -> Number:
@@ -52,8 +53,10 @@ def _catalogue() -> dict[str, dict[str, str]]:
     return named | {row["name"]: row for row in listed.values()} | listed
 
 
-class _Season:
-    def __init__(self, records: Any) -> None:
+class Season:
+    """A season worked out, its items at ``other_prices`` where there are any."""
+
+    def __init__(self, records: Any, other_prices: Mapping[str, Number] = MappingProxyType({})) -> None:
         self.records = records
         self.settings = records.season
         self.own = {row.item: row for row in records.items}
@@ -62,6 +65,7 @@ class _Season:
         self.kilowatt_hour = Fraction(self.settings.power_price)
         self._land()
         self._price_items()
+        self.price |= other_prices
         self.gram: dict[str, Cost] = {}
         self.weight: dict[str, Number] = {}
         self.batch: dict[str, Number] = {}
@@ -336,6 +340,7 @@ class _Season:
         return gram | {"total": sum(gram.values(), Number())}
 
     def figures(self) -> dict[str, Any]:
+        """Return all of it."""
         prices = [self._sold(row) for row in self.records.prices]
         formulas = {
             row.formula: {

@@ -142,6 +142,7 @@ def unlike_their_column(book: Workbook) -> Iterator[str]:
                 "list_moves",
                 "list_shock",
                 "list_weigh",
+                "list_hours",
             ):
                 continue  # each figure there is a formula of its own
             for column in range(left, right + 1):

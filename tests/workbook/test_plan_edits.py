@@ -2,51 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from copy import deepcopy
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-import costing
 from costing.fields.types import day_number
 from tests.engines.hyperformula import fetched, worked_out
 from tests.engines.sheets import Sheets, differing
-from tests.workbook.books import Book, typed_into
-from tests.workbook.libreoffice import Recalculated, recalculated, same
-from tests.workbook.small_season import TABLES, few_free_rows, small_book
-from tests.workbook.stored_cells import stored_cells
+from tests.workbook.libreoffice import Recalculated
+from tests.workbook.small_edits import Edit, edited_books, moved_on
 
 pytestmark = pytest.mark.slow
 
 SHEETS = ("Make and buy", "From plan to pot", "Made")
-
-
-@dataclass(frozen=True)
-class Edit:
-    """One edit: where it is typed, and what stands in the records then."""
-
-    sheet: str
-    row: Mapping[str, Any]
-    heading: str
-    typed: Any
-    table: str
-    at: int | None  # which record; None for the season's settings
-    column: str
-    written: Any = None
-
-    @property
-    def name(self) -> str:
-        """What is edited, and to what."""
-        return f"{self.table}.{self.column} {self.at} {self.typed}"
-
-    def into(self, tables: dict[str, Any]) -> None:
-        """Write the edit into a season's tables."""
-        row = tables[self.table] if self.at is None else tables[self.table][self.at]
-        row[self.column] = self.typed if self.written is None else self.written
 
 
 SCRUB, CREAM = {"Product": "scrub 100", "Channel": "stall"}, {"Product": "cream 50", "Channel": "post"}
@@ -72,50 +41,18 @@ EDITS = [
 
 
 TOGETHER = list({(edit.sheet, str(edit.row), edit.heading): edit for edit in EDITS}.values())  # the last of a cell's
-Books = list[tuple[Recalculated, Path]]
-
-
-def _books(folder: Path, all_edits: Sequence[Sequence[Edit]]) -> Books:
-    """Return a workbook with each of several lots of edits, as recalculated, and where the season is exported anew."""
-    small_book(folder / "small.xlsx")
-    cells = Book.at(folder / "small.xlsx")
-    for at, edits in enumerate(all_edits):
-        tables, typed = deepcopy(TABLES), {}
-        for edit in edits:
-            edit.into(tables)
-            typed[edit.sheet, cells.place(edit.sheet, edit.heading, cells.row(edit.sheet, edit.heading, edit.row))] = (
-                edit.typed
-            )
-        typed_into(folder / "small.xlsx", folder / f"edited-{at}.xlsx", typed)
-        with few_free_rows():
-            costing.export(costing.cost(costing.records_from(**tables)), folder / f"anew-{at}.xlsx", all_sheets=True)
-    books = recalculated(*(folder / f"edited-{at}.xlsx" for at in range(len(all_edits))))
-    return [(book, folder / f"anew-{at}.xlsx") for at, book in enumerate(books)]
-
-
-def _moved(book: Recalculated, anew: Path) -> int:
-    """Return how many cells of the plan's sheets the edits moved, all of them being those of the season exported anew."""
-    stored, before = stored_cells(anew), stored_cells(anew.parent / "small.xlsx")
-    moved = 0
-    for sheet in SHEETS:
-        for place, ours in stored[sheet].items():
-            if ours.formula:
-                theirs = book.cells[sheet].get(place)
-                assert same(ours.value, theirs and theirs.value), f"{sheet}!{place}"
-                moved += not same(ours.value, before[sheet][place].value)
-    return moved
 
 
 @pytest.fixture(scope="module")
 def together(tmp_path_factory: pytest.TempPathFactory) -> tuple[Recalculated, Path]:
     """Return the workbook with all edits at once."""
-    return _books(tmp_path_factory.mktemp("together"), [TOGETHER])[0]
+    return edited_books(tmp_path_factory.mktemp("together"), [TOGETHER])[0]
 
 
 def test_edits_of_all_that_the_plan_hangs_on_are_followed(together: tuple[Recalculated, Path]) -> None:
     """Plan, stock, waiting days, losses, batches, lines, fills and tubs at once."""
     assert len(TOGETHER) > 12
-    assert _moved(*together) > 50
+    assert moved_on(SHEETS, *together) > 50
 
 
 def test_another_engine_follows_them_too(together: tuple[Recalculated, Path], tmp_path: Path) -> None:
@@ -130,7 +67,7 @@ def test_another_engine_follows_them_too(together: tuple[Recalculated, Path], tm
 @pytest.fixture(scope="module")
 def edited(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Recalculated, Path]]:
     """Return the workbooks with one edit each."""
-    books = _books(tmp_path_factory.mktemp("plan"), [[edit] for edit in EDITS])
+    books = edited_books(tmp_path_factory.mktemp("plan"), [[edit] for edit in EDITS])
     return {edit.name: book for edit, book in zip(EDITS, books, strict=True)}
 
 
@@ -138,4 +75,4 @@ def edited(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Recalcul
 @pytest.mark.parametrize("edit", EDITS, ids=lambda edit: edit.name)
 def test_each_edit_alone_is_followed(edit: Edit, edited: dict[str, tuple[Recalculated, Path]]) -> None:
     """And it shows in some cell."""
-    assert _moved(*edited[edit.name]) > 0
+    assert moved_on(SHEETS, *edited[edit.name]) > 0

@@ -361,6 +361,11 @@ class PurchaseRow(Purchase, Rules):
         """What a gram or piece cost, if the purchase can set a price and lies in the window."""
         return choose(both(self.in_window == 1, self.priced_day > 0), self.landed_each, 0)
 
+    @worked("Counts in the window", decimals=0)
+    def window_counts(self, _: Book) -> float:
+        """1 where there is one."""
+        return choose(self.window_price > 0, 1, 0)
+
     @worked("Lot", "each")
     def lot_amount(self, season: Book) -> float:
         """What came in of the item on that day, less what of it was sent back. What comes in on one day is one lot."""

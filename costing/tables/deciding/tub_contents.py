@@ -6,9 +6,10 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import join, position_of, ratio, sum_where, value_at
+from costing.engine.operations import join, position_of, ratio, read_as, sum_where, value_at
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
+from costing.fields.views import Cells
 from costing.tables.deciding.contents import content_rows
 from costing.tables.lookups import text_of_product
 from costing.tables.sources import Source
@@ -87,16 +88,49 @@ class InTubRow(InTub, Rules):
         """What one bears of the item's cost, as outputs share it: more or less than what is weighed in for it."""
         return self.grams * self.gram_price + self.pieces * self.piece_price
 
+    @worked("Grams whose price it follows", "gram", decimals=3)
+    def moving_grams(self, season: Book) -> float:
+        """Grams of the item that the cost of one goes with: fewer or more than it bears where an output's worth is set."""
+        return self.used * value_at(season.contents.moving_per_gram, self.content_row)
+
     @worked("Moves with its price", "money", decimals=4)
-    def moving(self, season: Book) -> float:
+    def moving(self, _: Book) -> float:
         """What of one's cost follows the item's price: less or more than it costs where an output's worth is set."""
-        grams = self.used * value_at(season.contents.moving_per_gram, self.content_row)
-        return grams * self.gram_price + self.pieces * self.piece_price
+        return self.moving_grams * self.gram_price + self.pieces * self.piece_price
+
+    @worked("Spread makes of it", "money", decimals=4)
+    def spread(self, season: Book) -> float:
+        """What the item's spread of prices, by Decide, makes of the cost of one."""
+        return _following(self, _range_of(self, season, season.price_ranges.spread))
+
+    @worked("Its square", "money**2", decimals=6)
+    def squared(self, _: Book) -> float:
+        """For the likely range of the cost."""
+        return self.spread * self.spread
+
+    @worked("At its cheapest, changes by", "money", decimals=4)
+    def cheaper(self, season: Book) -> float:
+        """What the cost of one changes by if the item counts at its cheapest purchase."""
+        return _following(self, _range_of(self, season, season.price_ranges.below))
+
+    @worked("At its dearest, changes by", "money", decimals=4)
+    def dearer(self, season: Book) -> float:
+        """The same at its dearest."""
+        return _following(self, _range_of(self, season, season.price_ranges.above_it))
 
     @worked("Of the whole cost", shape="percent")
     def share(self, season: Book) -> float:
         """Its part of everything that one costs."""
         return ratio(self.cost, value_at(season.products.total, self.product_row))
+
+
+def _range_of(row: InTubRow, season: Book, values: Cells[float]) -> float:
+    return sum_where(values, season.price_ranges.item, row.item)
+
+
+def _following(row: InTubRow, each: float) -> float:
+    """Return what the cost of one changes by when a gram or piece of the item costs so much more. [money]"""
+    return row.moving_grams * read_as(each, "money/gram") + row.pieces * read_as(each, "money/piece")
 
 
 def in_tub_rows(source: Source) -> list[InTub]:

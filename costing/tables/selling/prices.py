@@ -220,6 +220,11 @@ class PriceRow(Price, Rules):
         """What planned sales leave to carry the overheads."""
         return self.planned * (self.profit + of_product(self.product, season, season.products.overheads))
 
+    @worked("Kept of season's sales", "money")
+    def season_kept(self, _: Book) -> float:
+        """What is left of them after the fees that go with the price: what twice the price would bring more."""
+        return self.planned * equations.kept_of_rise(self.net, self.tax, self.fee)
+
     used_row = row_remarks.used_row(Price)
     wrong_cells = row_remarks.wrong_cells(Price)
     wrong_names = row_remarks.says("Wrongly empty", "Names that are empty.", _names)
