@@ -13,6 +13,7 @@ from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables import equations
+from costing.tables.deciding.cost_drivers import MOVES_SHEET
 from costing.tables.deciding.decide_sheet import DECIDE
 from costing.tables.deciding.tub_contents import items_in_tubs
 from costing.tables.lookups import of_item, of_product
@@ -81,7 +82,7 @@ def price_range_rows(source: Source) -> list[PriceRange]:
 
 PRICE_RANGES = Table(
     "price_ranges",
-    DECIDE,
+    MOVES_SHEET,
     "How far prices were spread",
     "Each item's price per gram or piece over its purchases in the window of average and dearest.",
     PriceRangeRow,

@@ -21,14 +21,16 @@ class DecideWords(Figures):
         """What the plan leaves too little, if anything."""
         mine, said = season.reach, season.settings.wanted_profit > 0
         missing = round_half(mine.missing, 0)
-        told = sentence(missing, " ", season.settings.currency, " are missing to the profit wanted.")
+        told = sentence(missing, " ", season.settings.currency, " are missing for the profit wanted.")
         reached = choose(said, "The plan leaves what you want.", "Write the profit wanted on Settings.")
         return choose(mine.missing > 0, told, reached)
 
     @worked("What comes first when hours are short?", "text")
     def first(self, season: Book) -> str:
-        """On what an own hour brings most."""
-        return choose(season.hours.plan > 0, sentence("An hour of yours brings most on ", season.hours.first, "."), NOTHING)
+        """On what an own hour brings most, and on what least."""
+        mine = season.hours
+        told = sentence("An hour of yours brings most on ", mine.first, ", least on ", mine.last, ".")
+        return choose(mine.plan > 0, told, NOTHING)
 
 
 DECIDE_WORDS = FigureList("decide", DECIDE, "decide_", DecideWords, "In words")

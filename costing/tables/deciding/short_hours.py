@@ -10,6 +10,7 @@ from costing.engine.operations import (
     NOTHING,
     both,
     choose,
+    counted,
     highest_of,
     look_up,
     ratio,
@@ -59,6 +60,12 @@ class HoursFigures(Hours, Figures):
     def first(self, season: Book) -> str:
         """The product on which an hour brings most."""
         return look_up(season.droppable.product, season.droppable.rank, 1)
+
+    @worked("Last on", "text")
+    def last(self, season: Book) -> str:
+        """The product on which it brings least."""
+        mine = season.droppable
+        return look_up(mine.product, mine.rank, counted(mine.product))
 
     @worked("They bring", "money", decimals=0)
     def brings(self, season: Book) -> float:

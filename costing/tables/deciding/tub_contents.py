@@ -100,7 +100,7 @@ class InTubRow(InTub, Rules):
 
     @worked("Spread makes of it", "money", decimals=4)
     def spread(self, season: Book) -> float:
-        """What the item's spread of prices, by Decide, makes of the cost of one."""
+        """What the item's spread of prices, by What moves it, makes of the cost of one."""
         return _following(self, _range_of(self, season, season.price_ranges.spread))
 
     @worked("Its square", "money**2", decimals=6)
