@@ -7,5 +7,6 @@ DECIDE = Sheet(
     "Decide",
     "What to do about prices, hours, what is sold and where, and what is made or bought. Nothing here changes a price.",
     notes_run_on=True,
+    one_page=True,
     everyday=True,
 )
