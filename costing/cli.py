@@ -300,10 +300,12 @@ def next_(old: Path, new: Path, priced_on: datetime) -> None:
 def trace(season: Path, product: str) -> None:
     """Show where the cost of one PRODUCT comes from, down to the receipts."""
     from costing.season.tracing import trace as traced  # noqa: PLC0415  # start-up stays light
+    from costing.season.tracing import trace_channels  # noqa: PLC0415  # start-up stays light
     from costing.shown.report import trace_report  # noqa: PLC0415  # start-up stays light
 
     with _told():
-        click.echo(trace_report(traced(_costed(season), product)))
+        costed = _costed(season)
+        click.echo(trace_report(traced(costed, product), *trace_channels(costed, product)))
 
 
 @_example("costing carry prices.xlsx my-season")

@@ -15,7 +15,7 @@ from tests.seasons import Row, Tables
 CATALOGUE = Path(__file__).parents[1] / "catalogues" / "ingredients.csv"
 NAMED = {
     "item", "part", "formula", "filled_with", "step", "output", "tub", "product", "bought", "channel", "main_channel",
-    "overhead", "batch", "what",
+    "of_channel", "overhead", "batch", "what",
 }  # fmt: skip
 KEPT = {
     "delivery",

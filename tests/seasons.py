@@ -106,7 +106,7 @@ class _Maker:
         tables |= self._products(tables["outputs"])
         tables["channels"] = self._channels()
         tables["prices"] = self._prices(tables["products"], tables["channels"])
-        tables["overheads"] = self._overheads()
+        tables["overheads"] = self._overheads(tables["prices"])
         tables |= self._weighings(tables["products"]) | self._batches(tables["lines"])
         return tables | self._waiting(tables)
 
@@ -348,7 +348,11 @@ class _Maker:
         return tables
 
     def _product(self, product: str, filled_with: str, tub: str) -> Row:
-        cells = {"label_grams": self._between(40, 450, 0), "waste_percent": self._between(0, 6, 1)}
+        cells = {
+            "label_grams": self._between(40, 450, 0),
+            "waste_percent": self._between(0, 6, 1),
+            "unsold_percent": self._between(0, 25, 1),
+        }
         written = {column: cell for column, cell in cells.items() if self._chance(0.6)}
         return {
             "product": product,
@@ -369,9 +373,12 @@ class _Maker:
                 "fee_percent": self._between(0, 12, 1),
                 "fee_each": self._between(0, 0.6),
                 "parcel_each": self._between(0, 7),
+                "sold_together": self._pick(("1", "2", "1.6")),
             }
             written = {column: cell for column, cell in cells.items() if self._chance(0.75)}
             channels.append({"channel": channel, "margin_percent": self._between(0, 60, 1)} | written)
+        if len(channels) > 1 and self._chance(0.6):
+            channels[-1] |= {"of_channel": channels[0]["channel"], "shop_margin_percent": self._between(5, 60, 1)}
         return channels
 
     def _prices(self, products: list[Row], channels: list[Row]) -> list[Row]:
@@ -383,11 +390,14 @@ class _Maker:
         prices[0]["planned"] = "60"
         return prices
 
-    def _overheads(self) -> list[Row]:
-        rows = [
-            {"overhead": f"{shared_by}-{number}", "amount": self._between(0, 900), "shared_by": shared_by}
-            for number, shared_by in enumerate(("units", "grams", "minutes", self._pick(("units", "minutes"))))
-        ]
+    def _overheads(self, prices: list[Row]) -> list[Row]:
+        sold = sorted({row["channel"] for row in prices if row["planned"] != "0"})
+        rows = []
+        for number, shared_by in enumerate(("units", "grams", "minutes", self._pick(("units", "minutes")))):
+            costs = {"amount": self._between(0, 900), "hours": self._between(0, 60)}
+            written = self._pick((["amount"], ["amount"], ["hours"], ["amount", "hours"]))
+            row = {"overhead": f"{shared_by}-{number}", "shared_by": shared_by} | {key: costs[key] for key in written}
+            rows.append(row | ({"channel": self._pick(sold)} if self._chance(0.35) else {}))
         return [row for row in rows if self._chance(0.85)]
 
     # -- what the scales say --

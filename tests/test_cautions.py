@@ -184,9 +184,15 @@ def test_an_own_price_under_the_floor_or_the_target_is_named() -> None:
     cents = round(row.floor, 2)
     under = cautions(cell("prices", 0, price=f"{cents - 0.02:.2f}"))
     assert under == [
-        f"prices, whip-60, stall: own price {cents - 0.02:.2f} under the floor of {row.floor:.2f}; "
-        "each sale loses money: raise it or cut its cost"
+        f"prices, whip-60, stall: own price {cents - 0.02:.2f} under the floor of {row.floor_shown:.2f}, "
+        f"so it does not pay all its cost; each sale still brings {cents - 0.02 - row.cash_floor:.2f} towards your work and "
+        "the overheads"
     ]
+    lost = cautions(cell("prices", 0, price=f"{row.cash_floor - 0.02:.2f}"))
+    assert lost[0] == (
+        f"prices, whip-60, stall: own price {row.cash_floor - 0.02:.2f} under the cash floor of {row.cash_floor_shown:.2f}; "
+        "each sale loses money: raise it or cut its cost"
+    )
     between = cents + 0.05
     assert between < row.exact
     assert cautions(cell("prices", 0, price=f"{between:.2f}")) == [

@@ -21,7 +21,7 @@ SPOILT = [
     ("lines", "making", "remark", 0, "not found above"),
     ("lye", "lye", "remark", 0, "too much lye"),
     ("overheads", "overheads", "carried", 0, 999.0),
-    ("overheads", "overheads", "amount", 0, 999.0),
+    ("overheads", "overheads", "cost", 0, 999.0),
     ("margins", "channels", "remark", 0, "no price reaches the margin"),
     ("batches", "batches", "difference", 0, 999.0),
     ("batches", "batches", "price", 0, 999.0),

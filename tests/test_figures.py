@@ -19,10 +19,10 @@ SEASON = [
     "reclaims_tax", "price_step", "price_ending",
 ]  # fmt: skip
 PER_GRAM = ["materials", "work", "power", "total"]
-COST = ["materials", "packaging", "work", "power", "overheads", "total"]
+COST = ["materials", "packaging", "work", "power", "unsold", "overheads", "total"]
 PRICE = [
-    "product", "channel", "planned", "suggested", "floor", "price", "net", "fees", "profit", "margin", "markup",
-    "pay_per_hour", "per_100g",
+    "product", "channel", "planned", "cost", "channel_overheads", "suggested", "floor", "cash_floor", "price", "net", "fees",
+    "contribution", "profit", "margin", "markup", "pay_per_hour", "per_100g",
 ]  # fmt: skip
 ALTERNATIVE = [
     "product", "bought", "saving", "cash_saving", "saving_percent", "season_saving", "extra_minutes", "pay_per_extra_hour",
@@ -152,8 +152,10 @@ def test_suggested_prices_are_the_next_on_the_grid_above_the_exact_price() -> No
     channels = {row.channel: row for row in _season().records.channels}
     for row in sample()["prices"]:
         channel = channels[row["channel"]]
+        if channel.of_channel:
+            continue
         margin, fee, tax = (float(x) / 100 for x in (channel.margin_percent, channel.fee_percent, channel.sales_tax_percent))
-        costs = sample()["products"][row["product"]]["cost"]["total"] + float(channel.fee_each + channel.parcel_each)
+        costs = row["cost"] + float((channel.fee_each + channel.parcel_each) / channel.sold_together)
         shown = 1 + tax if channel.shown_with_tax == "yes" else 1
         exact = shown * costs / ((1 - margin) - fee * (1 + tax))
         assert (row["suggested"] / 0.5).is_integer(), row
@@ -174,8 +176,7 @@ def test_suggested_prices_keep_the_makers_own_step_and_ending(step: str, ending:
 def test_percents_are_fractions() -> None:
     for row in sample()["prices"]:
         assert row["margin"] == pytest.approx(row["profit"] / row["net"], rel=1e-12)
-        cost = sample()["products"][row["product"]]["cost"]["total"]
-        assert row["markup"] == pytest.approx(row["profit"] / cost, rel=1e-12)
+        assert row["markup"] == pytest.approx(row["profit"] / (row["net"] - row["profit"]), rel=1e-12)
     for row in sample()["alternatives"]:
         bought = sample()["products"][row["bought"]]["cost"]
         changing = bought["total"] - bought["overheads"]
@@ -192,13 +193,18 @@ def test_own_prices_stand_beside_the_suggested_ones() -> None:
 
 
 def test_a_price_leaves_its_profit_after_fees_parcel_and_cost() -> None:
-    parcels = {row.channel: float(row.parcel_each) for row in _season().records.channels}
-    for row in sample()["prices"]:
+    parcels = {row.channel: float(row.parcel_each / row.sold_together) for row in _season().records.channels}
+    rate = float(_season().records.season.hourly_rate)
+    unsold = {row.product: float(row.unsold_percent) / 100 for row in _season().records.products}
+    for row, priced in zip(sample()["prices"], _season().prices.rows, strict=True):
         product = sample()["products"][row["product"]]
-        left = row["net"] - row["fees"] - parcels[row["channel"]] - product["cost"]["total"]
+        assert row["cost"] == pytest.approx(product["cost"]["total"] + row["channel_overheads"], rel=1e-9)
+        left = row["net"] - row["fees"] - parcels[row["channel"]] - row["cost"]
         assert row["profit"] == pytest.approx(left, rel=1e-9)
-        earned = (row["profit"] + product["cost"]["work"]) / (product["minutes"] / 60)
-        assert row["pay_per_hour"] == pytest.approx(earned, rel=1e-9)
+        made = 1 / (1 - unsold[row["product"]])
+        beside = priced.own_time - product["minutes"] * made
+        earned = row["profit"] + product["cost"]["work"] * made + beside / 60 * rate
+        assert row["pay_per_hour"] == pytest.approx(earned / (priced.own_time / 60), rel=1e-9)
 
 
 def test_totals_are_those_of_the_plan() -> None:
@@ -210,7 +216,8 @@ def test_totals_are_those_of_the_plan() -> None:
     assert ruined > 0
     assert totals["profit"] == pytest.approx(planned - ruined, rel=1e-12)
     assert totals["cost"] == pytest.approx(totals["revenue"] - totals["profit"], rel=1e-12)
-    overheads = sum(float(row.amount) for row in _season().records.overheads)
+    rate = _season().records.season.hourly_rate
+    overheads = sum(float(row.amount + row.hours * rate) for row in _season().records.overheads)
     assert totals["break_even_share"] == pytest.approx(overheads / (planned + overheads), rel=1e-9)
 
 

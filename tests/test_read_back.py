@@ -77,5 +77,6 @@ def test_what_no_cell_of_records_holds_is_told_with_its_place(exported: Path, tm
         "Overheads, B7: =10+10 has no result; open the workbook in a spreadsheet program and save it, or write the figure "
         "itself",
         "sheet Tubs, row 7, Tub: is empty; fill it in: the key under which products name it",
-        "sheet Overheads, rows 6 and 7, Amount: is empty (2 alike); fill it in: for the whole season",
+        "sheet Overheads, rows 6 and 7, amount: is empty, as are its hours (2 alike); write what it costs, your own "
+        "hours for it, or both; 0 for nothing",
     ]

@@ -277,6 +277,26 @@ def _margins(known: Known) -> Iterator[Fault]:
             yield Fault(f"{place}, margin_percent", what, "lower one of the two")
 
 
+def _shops(known: Known) -> Iterator[Fault]:
+    """Tell of shops that sell on at a channel that is not there, or at another such shop, and of half of what they need."""
+    channels = {row.channel: row for row in known.records.channels}
+    for row, place in known.records.channels.placed():
+        asks = channels.get(row.of_channel)
+        if row.of_channel and asks is None:
+            yield _unknown(f"{place}, of_channel", row.of_channel, channels, "channel")
+        elif asks is not None and asks.of_channel:
+            what = f"{asks.channel} is itself a shop that sells on"
+            yield Fault(f"{place}, of_channel", what, "name the channel whose price customers pay")
+        elif row.of_channel and not row.shop_margin_percent:
+            what = "is nothing, for a shop that sells on"
+            yield Fault(f"{place}, shop_margin_percent", what, "write what it keeps of its price without tax, as 40")
+        elif row.shop_margin_percent and not row.of_channel:
+            what = "is empty, where the shop keeps something"
+            yield Fault(
+                f"{place}, of_channel", what, "name the channel whose price it asks, or leave shop_margin_percent blank"
+            )
+
+
 def _alternatives(known: Known) -> Iterator[Fault]:
     products = {row.product for row in known.records.products}
     named = {"product": (products, "product"), "bought": (products, "product")}
@@ -291,12 +311,22 @@ def _main_channel(known: Known) -> Iterator[Fault]:
 
 def _overheads(known: Known) -> Iterator[Fault]:
     yield from _totals(known.records.overheads)
-    if any(row.planned for row in known.records.prices):
-        return
+    channels = {row.channel for row in known.records.channels}
+    sold = {row.channel for row in known.records.prices if row.planned}
+    told = False
     for row, place in known.records.overheads.placed():
-        if row.amount:
-            yield Fault(f"{place}, amount", "nothing is planned to carry it", "write planned numbers in prices")
-            return
+        if not row.model_fields_set & {"amount", "hours"}:
+            what = "is empty, as are its hours"
+            yield Fault(f"{place}, amount", what, "write what it costs, your own hours for it, or both; 0 for nothing")
+        elif row.channel and row.channel not in channels:
+            yield _unknown(f"{place}, channel", row.channel, channels, "channel")
+        elif row.channel and row.channel not in sold and sold and (row.amount or row.hours):
+            what = f"nothing is planned in {row.channel} to carry it"
+            yield Fault(f"{place}, channel", what, "write planned numbers in prices, or leave the channel blank")
+        elif not sold and not told and (row.amount or row.hours):
+            told = True
+            column = "amount" if row.amount else "hours"
+            yield Fault(f"{place}, {column}", "nothing is planned to carry it", "write planned numbers in prices")
 
 
 def _totals(rows: Rows[Overhead]) -> Iterator[Fault]:
@@ -359,9 +389,10 @@ _CHECKS: tuple[tuple[Callable[[Known], Iterator[Fault]], set[str]], ...] = (
     (_products, {"formulas", "outputs", "tubs"}),
     (_prices, {"products", "channels"}),
     (_margins, set()),
+    (_shops, set()),
     (_main_channel, {"channels"}),
     (_alternatives, {"products"}),
-    (_overheads, {"prices"}),
+    (_overheads, {"prices", "channels"}),
     (_weighings, {"products"}),
     (_batches, {"formulas", "batch_lines"}),
     (_made, {"formulas", "outputs", "products"}),

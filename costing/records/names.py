@@ -12,6 +12,7 @@ _NAMES_A = {
     "part": "item",
     "bought": "product",
     "main_channel": "channel",
+    "of_channel": "channel",
 }
 
 

@@ -17,7 +17,7 @@ from costing.tables.buying.items import AT_LATEST, AT_NOTHING, ITEMS, OLD_PRICE
 from costing.tables.scales.batches import BATCHES, GAINED, RUINED
 from costing.tables.scales.fills import FILL_REMARKS, FILLS
 from costing.tables.selling.price_ladder import DEARER, LADDER
-from costing.tables.selling.prices import PRICES, UNDER_FLOOR, UNDER_TARGET
+from costing.tables.selling.prices import PRICES, UNDER_CASH, UNDER_FLOOR, UNDER_TARGET
 from costing.tables.selling.products import OVER_LABELLED, PRODUCTS
 from costing.tables.settings import SETTINGS
 from costing.tables.whole.checks import LOOKS
@@ -77,12 +77,18 @@ def _fills(season: Season) -> Iterator[Caution]:
 def _own_prices(season: Season) -> Iterator[Caution]:
     for row in season[PRICES].rows:
         where = f"prices, {row.product}, {row.channel}"
-        if row.remark == UNDER_FLOOR:
-            what = f"own price {row.used:.2f} under the floor of {row.floor:.2f}"
+        price = f"{'price to the shop' if row.retail else 'own price'} {row.used:.2f}"
+        if row.remark == UNDER_CASH:
+            what = f"{price} under the cash floor of {row.cash_floor_shown:.2f}"
             yield Caution(where, what, "each sale loses money: raise it or cut its cost")
+        elif row.remark == UNDER_FLOOR:
+            what = f"{price} under the floor of {row.floor_shown:.2f}, so it does not pay all its cost"
+            do = f"each sale still brings {row.contribution:.2f} towards your work and the overheads"
+            yield Caution(where, what, do)
         elif row.remark == UNDER_TARGET:
-            what = f"own price {row.used:.2f} leaves {row.margin:.1%}, under the {row.wanted:.1%} wanted"
-            yield Caution(where, what, f"the suggested price is {row.suggested:.2f}")
+            what = f"{price} leaves {row.margin:.1%}, under the {row.wanted:.1%} wanted"
+            do = f"the {'price for that' if row.retail else 'suggested price'} is {row.by_margin:.2f}"
+            yield Caution(where, what, do)
 
 
 def _sizes(season: Season) -> Iterator[Caution]:

@@ -36,7 +36,7 @@ from costing.tables.whole.two_seasons import (
 from costing.tables.written import Rows, SeasonRecords
 
 NEW, GONE = "new", "gone"
-DIRECT = ("materials", "packaging", "work", "power")
+DIRECT = ("materials", "packaging", "work", "power", "unsold")
 
 
 @dataclass(frozen=True)

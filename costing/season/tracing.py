@@ -15,11 +15,13 @@ from costing.tables.buying.items import ItemRow, sets_price
 from costing.tables.buying.purchases import PURCHASES
 from costing.tables.making.moving_cards import MAKING
 from costing.tables.making.recipe_cards import CardRow
-from costing.tables.selling.overheads import OVERHEADS
+from costing.tables.selling.overheads import OVERHEADS, OverheadRow
+from costing.tables.selling.prices import PRICES, PriceRow
 from costing.tables.selling.products import PRODUCTS, ProductRow
 from costing.tables.selling.tubs import TUBS, TubRow
 
-PARTS = ("materials", "packaging", "work", "power", "overheads")
+MADE = ("materials", "packaging", "work", "power")  # what one costs that is made; those unsold cost the same
+PARTS = (*MADE, "unsold", "overheads")
 
 
 DEEPEST = 30  # levels that are indented; those below tell their number instead
@@ -52,11 +54,26 @@ def trace(season: Season, product: str) -> Branch:
     return Branch(product, row.total, tuple(part for part in parts if part.amount))
 
 
+def trace_channels(season: Season, product: str) -> list[Branch]:
+    """Return what comes on top of a product's cost in each channel that has overheads of its own, as trees."""
+    rows = [row for row in season[PRICES].rows if sign(row.product) == sign(product) and row.channel_overheads]
+    return [Branch(f"sold at {row.channel}, on top", row.channel_overheads, tuple(_of_channel(season, row))) for row in rows]
+
+
+def _of_channel(season: Season, row: PriceRow) -> Iterator[Branch]:
+    for each in season[OVERHEADS].rows:
+        if sign(each.channel) == sign(row.channel):
+            amount = equations.overhead_of_one(each.per_unit, each.per_gram, row.fill, each.per_minute, row.hands_on)
+            yield from _present(_overhead(season, each, amount))
+
+
 def _part(season: Season, row: ProductRow, part: str) -> Branch:
     if part == "packaging":
         branches = tuple(_tub_part(season, each) for each in season[TUBS].rows if each.tub == row.tub)
     elif part == "overheads":
         branches = tuple(_overheads(season, row))
+    elif part == "unsold":
+        branches = tuple(_unsold(row))
     else:
         branches = tuple(_filling(season, row, part))
     return Branch(part, getattr(row, part), branches)
@@ -155,11 +172,30 @@ def _tub_part(season: Season, row: TubRow) -> Branch:
     return Branch(label, row.cost, tuple(_purchases(season, item, row.count)))
 
 
+def _unsold(row: ProductRow) -> Iterator[Branch]:
+    """Yield what each one sold bears of those unsold, in the parts of what one made costs."""
+    scale = row.made_for_one - 1
+    for part in MADE:
+        label = f"{part} of {scale:.4f} unsold for each one sold: {row.unsold_percent:.4%} of those made"
+        yield from _present(Branch(label, getattr(row, part) * scale))
+
+
 def _overheads(season: Season, row: ProductRow) -> Iterator[Branch]:
+    """Yield each overhead that all channels carry, in what is paid for it and the maker's own hours."""
     for each in season[OVERHEADS].rows:
-        amount = equations.overhead_of_one(each.per_unit, each.per_gram, row.fill_grams, each.per_minute, row.hands_on)
-        label = f"{each.overhead}, {each.amount:,.2f} shared by {each.shared_by}"
-        yield from _present(Branch(label, amount))
+        if each.for_all:
+            amount = equations.overhead_of_one(each.per_unit, each.per_gram, row.fill_grams, each.per_minute, row.hands_on)
+            yield from _present(_overhead(season, each, amount))
+
+
+def _overhead(season: Season, each: OverheadRow, amount: float) -> Branch:
+    where = f" among what {each.channel} sells" if each.channel else ""
+    label = f"{each.overhead}, {each.cost:,.2f} shared by {each.shared_by}{where}"
+    worked = amount * each.hours * season.settings.hourly_rate / each.cost if each.cost else 0.0
+    if not worked:
+        return Branch(label, amount)
+    hours = Branch(f"{each.hours:g} h of your own at {season.settings.hourly_rate:,.2f}", worked)
+    return Branch(label, amount, (*_present(Branch(f"{each.amount:,.2f} paid", amount - worked)), hours))
 
 
 def _purchases(season: Season, item: ItemRow, amount: float) -> Iterator[Branch]:

@@ -82,8 +82,7 @@ def _faults_of_figures(season: Season) -> Iterator[Fault]:
         if row.row == "yield" and row.formula in placed and row.all_set > row.batch_cost + season.settings.tolerance:
             what = f"outputs of set worth {row.all_set:.2f} in a batch of {row.formula} that costs {row.batch_cost:.2f}"
             yield Fault(f"{placed[row.formula]}, price_per_kg", what, "lower the price_per_kg of what is set")
-    drivers = {"grams": season.products.planned_grams.total(), "minutes": season.products.planned_minutes.total()}
-    for record, place in season.records.overheads.placed():
-        if record.amount and drivers.get(record.shared_by, 1) == 0:
-            what = f"shared by {record.shared_by}, but the plan has none"
+    for (record, place), row in zip(season.records.overheads.placed(), season.overheads.rows, strict=True):
+        if (record.amount or record.hours) and getattr(row, record.shared_by) == 0:
+            what = f"shared by {record.shared_by}, but the plan has none{' there' if record.channel else ''}"
             yield Fault(f"{place}, shared_by", what, "share it by units, or write minutes in steps and products")

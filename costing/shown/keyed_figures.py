@@ -79,7 +79,7 @@ def _output(row: CardRow) -> dict[str, Any]:
 
 
 def _product(row: ProductRow) -> dict[str, Any]:
-    parts = ("materials", "packaging", "work", "power", "overheads", "total")
+    parts = ("materials", "packaging", "work", "power", "unsold", "overheads", "total")
     return {
         "fill_grams": row.fill_grams,
         "minutes": row.hands_on,
@@ -89,9 +89,10 @@ def _product(row: ProductRow) -> dict[str, Any]:
 
 def _price(row: PriceRow) -> dict[str, Any]:
     keys = {
-        "planned": "planned", "suggested": "suggested", "floor": "floor", "price": "used", "net": "net", "fees": "fees",
-        "profit": "profit", "margin": "margin", "markup": "markup", "pay_per_hour": "pay_per_hour",
-        "per_100g": "per_100g",
+        "planned": "planned", "cost": "cost", "channel_overheads": "channel_overheads", "suggested": "suggested",
+        "floor": "floor", "cash_floor": "cash_floor", "price": "used", "net": "net", "fees": "fees",
+        "contribution": "contribution", "profit": "profit", "margin": "margin", "markup": "markup",
+        "pay_per_hour": "pay_per_hour", "per_100g": "per_100g",
     }  # fmt: skip
     found = {key: known(getattr(row, column)) for key, column in keys.items()}
     return {"product": row.product, "channel": row.channel} | found

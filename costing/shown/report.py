@@ -57,7 +57,7 @@ def percent(value: Any) -> str:
 
 def costs(season: Season) -> list[str]:
     """Return what one of each product costs."""
-    parts = ("materials", "packaging", "work", "power", "overheads", "total")
+    parts = ("materials", "packaging", "work", "power", "unsold", "overheads", "total")
     rows = [
         (row.product, f"{row.fill_grams:g}", *(money(getattr(row, part)) for part in parts), f"{row.hands_on:.1f}")
         for row in season.products.rows
@@ -69,14 +69,16 @@ def prices(season: Season) -> list[str]:
     """Return what each product should sell for, in each channel."""
     rows = [
         (
-            row.product, row.channel, money(row.suggested), money(row.floor), money(row.used), money(row.profit),
+            row.product, row.channel, money(row.suggested), money(row.floor_shown), money(row.cash_floor_shown),
+            money(row.used), money(row.contribution), money(row.profit),
             percent(row.margin), money(row.pay_per_hour), money(row.per_100g), f"{row.planned:g}",
             row.remark.strip(),
         )
         for row in season.prices.rows
     ]  # fmt: skip
     headings = (
-        "product", "channel", "suggested", "floor", "price", "profit", "margin", "per hour", "per 100 g", "planned", "",
+        "product", "channel", "suggested", "floor", "cash floor", "price", "contributes", "profit", "margin", "per hour",
+        "per 100 g", "planned", "",
     )  # fmt: skip
     return [titled("What it should sell for", table(headings, rows, texts=2))] if rows else []
 
@@ -133,7 +135,7 @@ def totals(season: Season) -> list[str]:
         ("costs, fees and parcels", money(totals.cost)),
         ("profit", money(totals.profit)),
         ("break-even, part of the plan", percent(totals.break_even_share)),
-        ("hands-on hours", f"{totals.hours:,.1f}"),
+        ("your hours", f"{totals.hours:,.1f}"),
         ("an hour of your work earns", money(totals.pay_per_hour)),
     ]
     if season.looks.lost:
@@ -150,7 +152,7 @@ def cautions(season: Season) -> list[str]:
     return [titled(f"To check before you trust or sell ({len(told)})", listed)]
 
 
-def trace_report(tree: Branch) -> str:
-    """Return a traced cost as text, each level indented under what it adds up to."""
-    rows = [(label, f"{amount:.4f}") for label, amount in lines(tree)]
+def trace_report(*trees: Branch) -> str:
+    """Return traced costs as text, each level indented under what it adds up to."""
+    rows = [(label, f"{amount:.4f}") for tree in trees for label, amount in lines(tree)]
     return table(("", "cost"), rows).lstrip("\n")

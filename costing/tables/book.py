@@ -47,6 +47,7 @@ from costing.tables.selling.prices import PRICES
 from costing.tables.selling.products import PRODUCTS
 from costing.tables.selling.shelf_cards import SHELF
 from costing.tables.selling.tubs import TUBS
+from costing.tables.selling.wholesale import WHOLESALE
 from costing.tables.settings import SETTINGS
 from costing.tables.usual_values import USUAL_VALUES
 from costing.tables.whole.answers import ANSWERS
@@ -82,6 +83,7 @@ class Book:
     ladder = whole(LADDER)
     even = whole(EVEN)
     shelf = whole(SHELF)
+    wholesale = whole(WHOLESALE)
     alternatives = whole(ALTERNATIVES)
     overheads = whole(OVERHEADS)
     decide = named(DECIDE_WORDS)

@@ -64,9 +64,29 @@ def came_in(bought_on: float, priced_on: float, packs: float) -> bool:
     return both(bought_on <= priced_on, packs > 0)
 
 
+def overhead_cost(amount: float, hours: float, hourly_rate: float) -> float:
+    """What an overhead comes to: what is paid for it, and the maker's own hours. [money]"""
+    return amount + hours * hourly_rate
+
+
 def overhead_of_one(each: float, per_gram: float, grams: float, per_minute: float, minutes: float) -> float:
     """The part of the overheads that one tub carries: per unit, by grams, by minutes. [money]"""
     return each + grams * per_gram + minutes * per_minute
+
+
+def overhead_time_of_one(each: float, per_gram: float, grams: float, per_minute: float, minutes: float) -> float:
+    """The part of the overheads' own time that one tub carries, shared as their cost is. [minute]"""
+    return each + grams * per_gram + minutes * per_minute
+
+
+def made_for_one(unsold: float) -> float:
+    """How many are made for each one that is sold. [1]"""
+    return 1 / (1 - unsold)
+
+
+def borne_by_sold(cost: float, made: float) -> float:
+    """What each one sold bears of those that are not: the cost of all made for it, less its own. [money]"""
+    return cost * (made - 1)
 
 
 def value_at(grams: float, price_per_kg: float) -> float:
@@ -113,6 +133,21 @@ def price_for(costs: float, kept: float, tax_in_price: float) -> float:
     net − fee × net × (1 + tax) − costs = margin × net, so net = costs ÷ kept.
     """
     return ratio_if(kept > 0, costs * tax_in_price, kept, 0)
+
+
+def sold_on_part(shop_margin: float, tax_in_retail: float) -> float:
+    """The price to a shop that sells on, without tax, for each money of the price that it asks. [1]"""
+    return (1 - shop_margin) / (1 + tax_in_retail)
+
+
+def to_the_coin(price: float, coins: float) -> float:
+    """A price rounded half up to the smallest coin; ``coins`` of them make one of the currency. [money]"""
+    return round_half(price * coins, 0) / coins
+
+
+def up_to_the_coin(price: float, coins: float, decimals: float) -> float:
+    """A price rounded up to the smallest coin; a hair of binary arithmetic lifts it by none. [money]"""
+    return round_up(round_half(price * coins, decimals), 0) / coins
 
 
 def price_steps(price: float, step: float, ending: float, decimals: float) -> float:

@@ -26,6 +26,16 @@ def of_channel(channel: str, season: Book, values: Cells[float]) -> float:
     return sum_where(values, season.channels.channel, channel)
 
 
+def of_all(values: Cells[float], season: Book) -> float:
+    """Return the sum of a column of Overheads over those that all channels carry."""
+    return sum_where(values, season.overheads.for_all, 1)
+
+
+def of_the_channel(channel: str, season: Book, values: Cells[float]) -> float:
+    """Return the sum of a column of Overheads over those that one channel alone carries."""
+    return sum_where(values, season.overheads.channel, channel)
+
+
 def of_item(item: str, season: Book, values: Cells[float]) -> float:
     """Return an item's figure out of a column of Items."""
     return sum_where(values, season.items.item, item)

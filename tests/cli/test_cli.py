@@ -277,7 +277,9 @@ def test_show_holds_every_figure_of_a_product_and_a_price() -> None:
         for row in figures["prices"]
         if (row["product"], row["channel"]) == ("Lavender whipped soap 60 g", "Market stall")
     )
-    shown = [f"{price[key]:,.2f}" for key in ("suggested", "floor", "price", "profit")]
+    row = sample().row("prices", product="Lavender whipped soap 60 g", channel="Market stall")
+    shown = [f"{each:,.2f}" for each in (price["suggested"], row.floor_shown, row.cash_floor_shown)]
+    shown += [f"{price[key]:,.2f}" for key in ("price", "contribution", "profit")]
     shown += [f"{price['margin']:.1%}", f"{price['pay_per_hour']:,.2f}", f"{price['per_100g']:,.2f}", "110"]
     lines = [re.split(" {2,}", line) for line in blocks["What it should sell for"]]
     assert ["Lavender whipped soap 60 g", "Market stall", *shown, "under the target"] in lines

@@ -266,37 +266,70 @@ class Season:
             "grams": lambda row: Fraction(row.fill_grams),
             "minutes": lambda row: self.cost[row.product]["minutes"],
         }
-        for cost in self.cost.values():
-            cost["overheads"] = Fraction(0)
+        rows = {row.product: row for row in self.records.products}
+        self.made = {key: 1 / (1 - _part(row.unsold_percent)) for key, row in rows.items()}
+        self.overheads: dict[tuple[str, str], Number] = defaultdict(Fraction)  # by product and channel; "" for all of them
+        self.overhead_minutes: dict[tuple[str, str], Number] = defaultdict(Fraction)
+        self.all_overheads = Fraction(0)
         for overhead in self.records.overheads:
             driver = drivers[overhead.shared_by]
-            whole = sum((self.planned[row.product] * driver(row) for row in self.records.products), Number())
-            for row in self.records.products:
-                self.cost[row.product]["overheads"] += _over(Fraction(overhead.amount) * driver(row), whole)
-        for cost in self.cost.values():
-            cost["total"] = sum((cost[part] for part in ("materials", "packaging", "work", "power", "overheads")), Number())
+            sales = [row for row in self.records.prices if overhead.channel in ("", row.channel)]
+            whole = sum((Fraction(row.planned) * driver(rows[row.product]) for row in sales), Number())
+            amount = Fraction(overhead.amount) + Fraction(overhead.hours) * self.hour
+            self.all_overheads += amount
+            for product, row in rows.items():
+                part = _over(driver(row), whole)
+                self.overheads[product, overhead.channel] += amount * part
+                self.overhead_minutes[product, overhead.channel] += Fraction(overhead.hours) * 60 * part
+        for product, cost in self.cost.items():
+            made = sum((cost[part] for part in ("materials", "packaging", "work", "power")), Number())
+            cost["unsold"] = made * (self.made[product] - 1)
+            cost["overheads"] = self.overheads[product, ""]
+            cost["total"] = made + cost["unsold"] + cost["overheads"]
 
     def _sold(self, row: Any) -> dict[str, Any]:
         channel = next(each for each in self.records.channels if each.channel == row.channel)
         product = next(each for each in self.records.products if each.product == row.product)
         cost = self.cost[row.product]
         tax, fee, margin = (_part(x) for x in (channel.sales_tax_percent, channel.fee_percent, channel.margin_percent))
-        fee_each, parcel = Fraction(channel.fee_each), Fraction(channel.parcel_each)
+        together = Fraction(channel.sold_together)
+        fee_each, parcel = Fraction(channel.fee_each) / together, Fraction(channel.parcel_each) / together
+        only_here = self.overheads[row.product, row.channel]
+        whole = cost["total"] + only_here
         shown = 1 + tax if channel.shown_with_tax == "yes" else Fraction(1)
-        costs = cost["total"] + parcel + fee_each
+        costs = whole + parcel + fee_each
         suggested = self._price_point(costs / ((1 - margin) - fee * (1 + tax)) * shown)
+        retail = next(
+            (each for each in self.records.prices if (each.product, each.channel) == (row.product, channel.of_channel)), None
+        )
+        if retail is not None:
+            asks = next(each for each in self.records.channels if each.channel == channel.of_channel)
+            asked = 1 + (_part(asks.sales_tax_percent) if asks.shown_with_tax == "yes" else 0)
+            keeps = 1 - _part(channel.shop_margin_percent)
+            suggested = self._to_the_coin(self._sold(retail)["price"] / asked * keeps * shown)
         price = Fraction(row.price) if row.price else suggested
         net = price / shown
         fees = fee * net * (1 + tax) + fee_each
-        profit = net - fees - parcel - cost["total"]
+        profit = net - fees - parcel - whole
+        cash = sum((cost[part] for part in ("materials", "packaging", "power")), Number()) * self.made[row.product]
+        more = self.overhead_minutes[row.product, ""] + self.overhead_minutes[row.product, row.channel]
+        minutes = cost["minutes"] * self.made[row.product] + more
+        work = cost["work"] * self.made[row.product] + more / 60 * self.hour
+        kept, all_costs = 1 - fee * (1 + tax), whole + parcel + fees
         return {
             "product": row.product, "channel": row.channel, "planned": Fraction(row.planned),
-            "suggested": suggested, "floor": costs / (1 - fee * (1 + tax)) * shown,
-            "price": price, "net": net, "fees": fees, "profit": profit,
-            "margin": _over(profit, net), "markup": profit / cost["total"] if cost["total"] else None,
-            "pay_per_hour": (profit + cost["work"]) / (cost["minutes"] / 60) if cost["minutes"] else None,
+            "cost": whole, "channel_overheads": only_here,
+            "suggested": suggested, "floor": costs / kept * shown,
+            "cash_floor": (cash + parcel + fee_each) / kept * shown,
+            "price": price, "net": net, "fees": fees, "contribution": net - fees - parcel - cash, "profit": profit,
+            "margin": _over(profit, net), "markup": profit / all_costs if all_costs else None,
+            "pay_per_hour": (profit + work) / (minutes / 60) if minutes else None,
             "per_100g": price * 100 / Fraction(product.label_grams or product.fill_grams),
         }  # fmt: skip
+
+    def _to_the_coin(self, price: Number) -> Number:
+        digits = {"JPY": 0}.get(self.settings.currency, 2)
+        return Fraction(math.floor(price * 10**digits + Fraction(1, 2)), 10**digits)
 
     def _price_point(self, price: Number) -> Number:
         step, ending = Fraction(self.settings.price_step), Fraction(self.settings.price_ending)
@@ -309,10 +342,11 @@ class Season:
         own, bought = self.cost[row.product], self.cost[row.bought]
         ours, theirs = (cost["total"] - cost["overheads"] for cost in (own, bought))
         saving = theirs - ours
-        extra = own["minutes"] - bought["minutes"]
-        cash_saving = saving - (bought["work"] - own["work"])
-        grams, worth = self.base_in[row.bought]
-        more = grams - self.base_in[row.product][0]
+        made = {product: self.made[product] for product in (row.product, row.bought)}
+        extra = own["minutes"] * made[row.product] - bought["minutes"] * made[row.bought]
+        cash_saving = saving - (bought["work"] * made[row.bought] - own["work"] * made[row.product])
+        grams, worth = (each * made[row.bought] for each in self.base_in[row.bought])
+        more = grams - self.base_in[row.product][0] * made[row.product]
         even = (worth / grams * more - saving) / (more / 1000) if more > 0 else Fraction(0)
         return {
             "product": row.product, "bought": row.bought,
@@ -326,8 +360,11 @@ class Season:
     def _totals(self, prices: list[dict[str, Any]]) -> dict[str, Any]:
         revenue = sum(row["planned"] * row["net"] for row in prices)
         profit = sum(row["planned"] * row["profit"] for row in prices)
-        left = sum(row["planned"] * (row["profit"] + self.cost[row["product"]]["overheads"]) for row in prices)
-        overheads = sum(Fraction(row.amount) for row in self.records.overheads)
+        left = sum(
+            row["planned"] * (row["profit"] + row["channel_overheads"] + self.cost[row["product"]]["overheads"])
+            for row in prices
+        )
+        overheads = self.all_overheads
         return {
             "revenue": revenue,
             "cost": revenue - profit,

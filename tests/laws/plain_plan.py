@@ -76,7 +76,8 @@ class Plan:
             planned = sum(
                 (Fraction(price.planned) for price in self.records.prices if price.product == row.product), Fraction(0)
             )
-            self.tubs[row.product] = max(0, whole(planned - self.there.get(row.product, Fraction(0))))
+            made = planned / (1 - part(row.unsold_percent))
+            self.tubs[row.product] = max(0, whole(made - self.there.get(row.product, Fraction(0))))
             used = Fraction(row.fill_grams) / (1 - part(row.waste_percent))
             self.asked[row.filled_with] += self.tubs[row.product] * used
 

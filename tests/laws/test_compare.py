@@ -107,11 +107,11 @@ def test_one_sort_of_change_has_its_own_effect_only(effect: str, seed: int) -> N
     """Where only the purchases changed, every other effect is exactly 0; so for each of the five.
 
     Minutes go with the cost, and some overheads with the minutes: that effect belongs to the overheads, so here all
-    overheads are shared by units.
+    overheads are shared by units; and so do the hours in them, so here there are none.
     """
     before = _drawn(seed)
     for row in before["overheads"]:
-        row["shared_by"] = "units"
+        row |= {"shared_by": "units", "hours": "0"}
     after = deepcopy(before)
     CHANGES[effect](after)
     comparison = costing.compare(_costed(before), _costed(after))

@@ -97,7 +97,7 @@ def test_losses_move_the_filling_as_costing_anew_says(seed: int, change: Decimal
     shown = costed(tables, dials=Dials(product=product, change=change))
     anew = costed(moved(moved(tables, "steps", ("loss_percent",), factor), "products", ("waste_percent",), factor))
     before, after = shown.row("products", product=product), anew.row("products", product=product)
-    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power"))
+    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power", "unsold"))
     listed = next(getattr(row, side) for row in shown.drivers.rows if row.kind == "losses")
     assert near(listed, filling)
 
@@ -179,7 +179,7 @@ def test_a_lower_rate_and_smaller_batches_move_the_cost_as_costing_anew_says(see
     factor = Decimal("0.9")
     smaller = costed(moved(moved(tables, "formulas", ("batch_grams",), factor), "lines", ("grams",), factor))
     after = smaller.row("products", product=product)
-    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power"))
+    filling = sum(getattr(after, part) - getattr(before, part) for part in ("materials", "work", "power", "unsold"))
     assert near(down["batch size"], filling)
 
 
@@ -213,6 +213,6 @@ def test_a_price_shock_shows_what_costing_anew_shows(seed: int) -> None:
     assert shown.shocked.rows
     for row, price in zip(shown.shocked.rows, anew.prices.rows, strict=True):
         assert near(row.cost_now + row.dearer, price.cost)
-        assert row.suggested == pytest.approx(price.suggested)
+        assert row.suggested == pytest.approx(price.by_margin)
         if price.price > 0:
             assert near(row.margin_then, price.margin)

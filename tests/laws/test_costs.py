@@ -174,11 +174,17 @@ def test_minutes_go_with_the_cost(seed: int) -> None:
 
 @given(seed=SEEDS)
 def test_planned_tubs_carry_all_overheads(seed: int) -> None:
-    """Over the plan, the tubs carry the season's overheads: all of them, once."""
+    """What a channel sells carries its own overheads and their hours, all of them, once; all tubs carry the others."""
     season = _costed(random_season(seeded(seed)))
-    amounts = sum(row.amount for row in season.records.overheads)
-    carried = sum(row.planned * row.overheads for row in season.products.rows)
-    assert carried == pytest.approx(float(amounts), rel=1e-9)
+    rate = season.records.season.hourly_rate
+    tubs = {row.product: row for row in season.products.rows}
+    for channel in ("", *(row.channel for row in season.records.channels)):
+        rows = [row for row in season.records.overheads if row.channel == channel]
+        sold = [row for row in season.prices.rows if channel in ("", row.channel)]
+        cost = sum(row.planned * (row.channel_overheads if channel else tubs[row.product].overheads) for row in sold)
+        time = sum(row.planned * (row.channel_time if channel else tubs[row.product].overhead_time) for row in sold)
+        assert cost == pytest.approx(float(sum(row.amount + row.hours * rate for row in rows)), rel=1e-9), channel
+        assert time == pytest.approx(60 * float(sum(row.hours for row in rows)), rel=1e-9), channel
 
 
 @given(seed=SEEDS)

@@ -129,6 +129,7 @@ def test_standard_card_adds_up_part_by_part() -> None:
         "packaging": 0,
         "work": exactly(90.25),
         "power": exactly(33.75),
+        "unsold": 0,
         "overheads": exactly(20.25),
         "total": exactly(165.25),
     }

@@ -13,7 +13,7 @@ from costing.season.doubts.places import numbered
 
 NAMED_BY = {
     "formulas": ("formula",), "steps": ("formula", "step"), "products": ("product",), "channels": ("channel",),
-    "tubs": ("tub", "part"), "items": ("item",),
+    "tubs": ("tub", "part"), "items": ("item",), "overheads": ("overhead",),
 }  # fmt: skip
 Named = tuple[str, Decimal, int]  # where a figure stands, the figure, and the number of its row
 
@@ -40,7 +40,9 @@ def _parts_of_one(season: Season) -> Iterator[Doubt]:
     """Yield percentages under 1 where others of their column are all above: 0.4 for 40."""
     outputs = [(f"outputs, {row.formula}, {row.output}", row.percent, at) for row, at in numbered(season.records.outputs)]
     yield from _small_ones("percent", outputs)
-    for column in ("margin_percent", "sales_tax_percent", "fee_percent"):
+    products = [(f"products, {row.product}", row.unsold_percent, at) for row, at in numbered(season.records.products)]
+    yield from _small_ones("unsold_percent", products)
+    for column in ("margin_percent", "sales_tax_percent", "fee_percent", "shop_margin_percent"):
         rows = numbered(season.records.channels)
         yield from _small_ones(column, [(f"channels, {row.channel}", getattr(row, column), at) for row, at in rows])
 

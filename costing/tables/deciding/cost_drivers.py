@@ -24,6 +24,7 @@ from costing.fields.views import Cells, Number, Words
 from costing.tables import equations
 from costing.tables.deciding.dials import HEADINGS
 from costing.tables.deciding.tub_contents import items_in_tubs
+from costing.tables.lookups import of_all
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -57,6 +58,16 @@ class MovesFigures(Dials, Figures):
     def own_work(self, season: Book) -> float:
         """What filling and packing one costs in work."""
         return equations.wage(_chosen(season, season.products.minutes), season.settings.hourly_rate)
+
+    @worked("Made for one sold", decimals=4)
+    def made(self, season: Book) -> float:
+        """How many are made for each one that is sold."""
+        return _chosen(season, season.products.made_for_one)
+
+    @worked("Work in its overheads", "money")
+    def overhead_work(self, season: Book) -> float:
+        """The hours in its part of the overheads, at the hourly rate."""
+        return equations.wage(_chosen(season, season.products.overhead_time), season.settings.hourly_rate)
 
     @worked("Filling used", "gram", decimals=1)
     def used(self, season: Book) -> float:
@@ -125,7 +136,7 @@ class MovesFigures(Dials, Figures):
     @worked("Shared by grams", "money")
     def by_grams(self, season: Book) -> float:
         """The overheads that are shared by grams."""
-        return total(season.overheads.per_gram) * self.plan_grams
+        return of_all(season.overheads.per_gram, season) * self.plan_grams
 
     @worked("Minutes of the plan", "minute", decimals=0)
     def plan_minutes(self, season: Book) -> float:
@@ -140,7 +151,7 @@ class MovesFigures(Dials, Figures):
     @worked("Shared by minutes", "money")
     def by_minutes(self, season: Book) -> float:
         """The overheads that are shared by minutes."""
-        return total(season.overheads.per_minute) * self.plan_minutes
+        return of_all(season.overheads.per_minute, season) * self.plan_minutes
 
     @worked("Its part by grams", "money")
     def grams_now(self, _: Book) -> float:
@@ -305,27 +316,31 @@ class DriverRow(Driver, Rules):
     def overheads_up(self, season: Book) -> float:
         """What its part of the overheads changes by when it goes up."""
         moves = season.moves
-        return choose(self.kind == "fill", moves.fill_up, 0) + choose(self.kind == "batch size", moves.batch_up, 0)
+        hours = choose(self.kind == "hourly rate", moves.overhead_work * moves.change, 0)
+        return choose(self.kind == "fill", moves.fill_up, hours) + choose(self.kind == "batch size", moves.batch_up, 0)
 
     @worked("Overheads down", "money", decimals=4)
     def overheads_down(self, season: Book) -> float:
         """What its part of the overheads changes by when it goes down."""
         moves = season.moves
-        return choose(self.kind == "fill", moves.fill_down, 0) + choose(self.kind == "batch size", moves.batch_down, 0)
+        hours = 0 - choose(self.kind == "hourly rate", moves.overhead_work * moves.change, 0)
+        return choose(self.kind == "fill", moves.fill_down, hours) + choose(self.kind == "batch size", moves.batch_down, 0)
 
     @worked("Moved up", "money", decimals=4)
     def up(self, season: Book) -> float:
         """What the cost of one changes by when it goes up."""
         change = season.moves.change
         bigger = choose(self.kind == "batch size", season.moves.work + season.moves.power, 0)
-        return self.part * change + self.losses_up - bigger * (change / (1 + change)) + self.overheads_up
+        made = self.part * change + self.losses_up - bigger * (change / (1 + change))
+        return made * season.moves.made + self.overheads_up
 
     @worked("Moved down", "money", decimals=4)
     def down(self, season: Book) -> float:
         """What the cost of one changes by when it goes down."""
         change = season.moves.change
         smaller_batch = choose(self.kind == "batch size", season.moves.work + season.moves.power, 0)
-        return self.losses_down - self.part * change + smaller_batch * (change / (1 - change)) + self.overheads_down
+        made = self.losses_down - self.part * change + smaller_batch * (change / (1 - change))
+        return made * season.moves.made + self.overheads_down
 
     @worked("Margin up", shape="percent", decimals=2)
     def margin_up(self, season: Book) -> float:

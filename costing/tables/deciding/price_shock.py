@@ -13,7 +13,7 @@ from costing.fields.views import Number
 from costing.tables import equations
 from costing.tables.buying.items import item_rows
 from costing.tables.deciding.dials import HEADINGS
-from costing.tables.lookups import of_price
+from costing.tables.lookups import of_price, of_product
 from costing.tables.selling.price_points import point_at, steps_to
 from costing.tables.sources import Source
 
@@ -77,13 +77,14 @@ class ShockedRow(Shocked, Rules):
     @worked("Cost of one now", "money")
     def cost_now(self, season: Book) -> float:
         """Everything that one costs."""
-        return sum_where(season.products.total, season.products.product, self.product)
+        return of_price(self.product, self.channel, season, season.prices.cost)
 
     @worked("Costs more", "money", decimals=3)
     def dearer(self, season: Book) -> float:
-        """What the change adds to it."""
+        """What the change adds to it, with those unsold."""
         mine = season.in_tubs
-        return sum_where(mine.moving, mine.product, self.product, mine.item, season.shock.item) * season.shock.change
+        moved = sum_where(mine.moving, mine.product, self.product, mine.item, season.shock.item) * season.shock.change
+        return moved * of_product(self.product, season, season.products.made_for_one)
 
     @worked("Price", "money")
     def price(self, season: Book) -> float:
@@ -134,7 +135,7 @@ class ShockedRow(Shocked, Rules):
 
     @worked("Suggested then", "money")
     def suggested(self, season: Book) -> float:
-        """The next price point up from there."""
+        """The next price point up from there, which would leave the margin wanted."""
         return point_at(self.steps, season)
 
     @worked("Look at", "text", role=REMARK)

@@ -83,7 +83,7 @@ class FillRow(Fill, Rules):
     @worked("Given away in the season", "money")
     def season_given_away(self, season: Book) -> float:
         """The same for all that are planned."""
-        return self.given_away * of_product(self.product, season, season.products.planned)
+        return self.given_away * of_product(self.product, season, season.products.made)
 
     @worked("Tolerable shortfall", "gram", decimals=1)
     def tolerable_grams(self, season: Book) -> float:

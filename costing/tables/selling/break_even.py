@@ -69,8 +69,8 @@ class BreakEvenRow(BreakEven, Rules):
 
     @worked("Minutes", "minute", decimals=0)
     def minutes(self, season: Book) -> float:
-        """Hands-on minutes for all planned."""
-        return of_product(self.product, season, season.products.planned_minutes)
+        """Your own minutes for all planned: with those unsold, and their part of the hours in overheads."""
+        return _prices(self, season, season.prices.season_time)
 
     @worked("Hours", "hour", decimals=1)
     def hours(self, _: Book) -> float:
@@ -79,8 +79,8 @@ class BreakEvenRow(BreakEven, Rules):
 
     @worked("An hour earns", "money/hour")
     def pay_per_hour(self, season: Book) -> float:
-        """What an hour of hands-on work on it earns over the plan: the profit and the work already priced in."""
-        earned = self.profit + of_product(self.product, season, season.products.planned_work)
+        """What an hour of your own on it earns over the plan: the profit and the work already priced in."""
+        earned = self.profit + _prices(self, season, season.prices.season_work)
         return equations.hourly_pay(earned, self.minutes)
 
 

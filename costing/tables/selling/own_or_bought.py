@@ -63,13 +63,13 @@ class AlternativeRow(Alternative, Rules):
 
     @worked("Own costs", "money")
     def own_cost(self, season: Book) -> float:
-        """Materials, packaging, work and power of one of your own; no overheads, which the choice does not change."""
-        return _of(season, season.products.made_cost, self.product)
+        """Materials, packaging, work, power and unsold of one of your own. Overheads are not in it: they stay."""
+        return _of(season, season.products.direct, self.product)
 
     @worked("Bought costs", "money")
     def bought_cost(self, season: Book) -> float:
         """The same of one from the bought base."""
-        return _of(season, season.products.made_cost, self.bought)
+        return _of(season, season.products.direct, self.bought)
 
     @worked("Saved on materials", "money")
     def materials(self, season: Book) -> float:
@@ -91,15 +91,20 @@ class AlternativeRow(Alternative, Rules):
         """Power of the bought one less your own."""
         return _saved(self, season, season.products.power)
 
+    @worked("Saved on unsold", "money")
+    def unsold(self, season: Book) -> float:
+        """What the bought one bears of those unsold, less your own."""
+        return _saved(self, season, season.products.unsold)
+
     @worked("Saving", "money")
     def saving(self, _: Book) -> float:
         """What making it yourself saves on one. Below zero the bought one is cheaper."""
         return self.bought_cost - self.own_cost
 
     @worked("Cash saving", "money")
-    def cash_saving(self, _: Book) -> float:
-        """The same without your own work: what stays in your purse."""
-        return self.saving - self.work
+    def cash_saving(self, season: Book) -> float:
+        """The same without your own work, that in those unsold too: what stays in your purse."""
+        return self.saving - _saved(self, season, season.products.making_work)
 
     @worked("Cheaper", "text")
     def cheaper(self, season: Book) -> str:
@@ -130,8 +135,9 @@ class AlternativeRow(Alternative, Rules):
 
     @worked("Extra minutes", "minute", decimals=1)
     def extra_minutes(self, season: Book) -> float:
-        """Hands-on minutes that your own takes more."""
-        return _of(season, season.products.hands_on, self.product) - _of(season, season.products.hands_on, self.bought)
+        """Hands-on minutes that your own takes more, with those unsold."""
+        mine = season.products
+        return _of(season, mine.making_time, self.product) - _of(season, mine.making_time, self.bought)
 
     @worked("Season's extra minutes", "minute", decimals=0)
     def season_minutes(self, _: Book) -> float:

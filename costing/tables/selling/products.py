@@ -17,12 +17,11 @@ from costing.engine.operations import (
     round_up,
     sum_where,
 )
-from costing.engine.operations import total as sum_of
 from costing.engine.table import Sheet, Table
 from costing.fields.types import Grams, Key, Minutes, NumberField, PercentField, Record, Reference, Text, given
 from costing.fields.views import Cells, Number, OptionalNumber
 from costing.tables import equations, row_remarks
-from costing.tables.lookups import of_made
+from costing.tables.lookups import of_all, of_made
 from costing.tables.row_remarks import Tests
 from costing.tables.usual_values import says_unusual
 
@@ -43,6 +42,15 @@ class Product(Record):
     )
     minutes: Minutes = given("Minutes", "Hands-on minutes to fill, label and pack one.", default=Decimal(0))
     waste_percent: Number = given("Waste", "Lost while filling.", PercentField(most=99), default=Decimal(0))
+    unsold_percent: Number = given(
+        "Unsold",
+        "The part of those made that is not sold: testers, gifts, spoilt, left over.",
+        PercentField(most=99),
+        default=Decimal(0),
+    )
+    carton: OptionalNumber = given(
+        "In a carton", "How many go in a carton to shops; blank where none does.", NumberField("", above=0), default=None
+    )
 
 
 OVER_LABELLED = "label above fill"
@@ -69,7 +77,7 @@ def _doubts(row: ProductRow, season: Book) -> Tests:
     yield both(row.product != "", row.minutes == 0, season.beside.without_minutes == 1), "No minutes, unlike others"
 
 
-_DOUBTS = ("doubt", "unusual_fill", "unusual_minutes", "unusual_waste")
+_DOUBTS = ("doubt", "unusual_fill", "unusual_minutes", "unusual_waste", "unusual_unsold")
 _WRONG = ("wrong_cells", "wrong_empty", "wrong_names", "wrong_key")
 
 
@@ -116,9 +124,44 @@ class ProductRow(Product, Rules):
         """All hands-on minutes in one, from the bar to the label."""
         return self.minutes + _of_formula(self, season, season.making.gram_minutes)
 
+    @worked("Made for one sold", decimals=4)
+    def made_for_one(self, _: Book) -> float:
+        """How many are made for each one that is sold."""
+        return choose(self.product == "", 0, equations.made_for_one(self.unsold_percent))
+
+    @worked("Cost to make one", "money")
+    def made_cost(self, _: Book) -> float:
+        """Materials, packaging, work and power, without overheads: what one that is on hand cost."""
+        return self.materials + self.packaging + self.work + self.power
+
+    @worked("For those unsold", "money")
+    def unsold(self, _: Book) -> float:
+        """What each one sold bears of those that are made and not sold."""
+        return equations.borne_by_sold(self.made_cost, self.made_for_one)
+
+    @worked("Paid out for one", "money")
+    def cash_cost(self, _: Book) -> float:
+        """Materials, packaging and power of one sold, with those unsold: without your own work and overheads."""
+        return (self.materials + self.packaging + self.power) * self.made_for_one
+
+    @worked("Cost but overheads", "money")
+    def direct(self, _: Book) -> float:
+        """Materials, packaging, work and power of one sold, with those unsold."""
+        return self.made_cost + self.unsold
+
+    @worked("Work in it, with unsold", "money")
+    def making_work(self, _: Book) -> float:
+        """Work in one sold, with that in those unsold."""
+        return self.work * self.made_for_one
+
+    @worked("Hands-on, with unsold", "minute", decimals=1)
+    def making_time(self, _: Book) -> float:
+        """Hands-on minutes in one sold, with those in the unsold."""
+        return self.hands_on * self.made_for_one
+
     @worked("Planned", decimals=0)
     def planned(self, season: Book) -> float:
-        """How many are planned for the season, over all channels."""
+        """How many are to be sold this season, over all channels."""
         return sum_where(season.prices.planned, season.prices.product, self.product)
 
     @worked("Made already", decimals=0)
@@ -126,10 +169,15 @@ class ProductRow(Product, Rules):
         """How many are there already, by Made."""
         return of_made(self.product, season)
 
+    @worked("Made for the plan", decimals=1)
+    def made(self, _: Book) -> float:
+        """How many the plan takes, with those that are not sold."""
+        return self.planned * self.made_for_one
+
     @worked("To make", decimals=0)
     def to_make(self, season: Book) -> float:
         """How many are still to be filled for the plan, whole ones."""
-        short = larger(self.planned - self.on_hand, 0)
+        short = larger(self.made - self.on_hand, 0)
         return round_up(round_half(short, season.settings.fine_decimals), 0)
 
     @worked("Filling for these", "gram", decimals=0)
@@ -152,28 +200,37 @@ class ProductRow(Product, Rules):
         """The minutes to fill and pack them."""
         return self.planned * self.minutes
 
-    @worked("Planned work", "money")
-    def planned_work(self, _: Book) -> float:
-        """The work priced into them together."""
-        return self.planned * self.work
-
     @worked("Overheads", "money")
     def overheads(self, season: Book) -> float:
-        """The tub's part of the season's overheads: per unit, by its grams, by its minutes."""
+        """The tub's part of the overheads that all channels carry: per unit, by its grams, by its minutes."""
         mine = season.overheads
-        each = choose(self.product == "", 0, sum_of(mine.per_unit))
-        per_gram, per_minute = sum_of(mine.per_gram), sum_of(mine.per_minute)
+        each = choose(self.product == "", 0, of_all(mine.per_unit, season))
+        per_gram, per_minute = of_all(mine.per_gram, season), of_all(mine.per_minute, season)
         return equations.overhead_of_one(each, per_gram, self.fill_grams, per_minute, self.hands_on)
 
-    @worked("Cost to make one", "money")
-    def made_cost(self, _: Book) -> float:
-        """Materials, packaging, work and power, without overheads: what one that is on hand cost."""
-        return self.materials + self.packaging + self.work + self.power
+    @worked("Own time in them", "minute", decimals=1)
+    def overhead_time(self, season: Book) -> float:
+        """The tub's part of the hours in these overheads, shared as they are."""
+        mine = season.overheads
+        each = choose(self.product == "", 0, of_all(mine.time_per_unit, season))
+        per_gram, per_minute = of_all(mine.time_per_gram, season), of_all(mine.time_per_minute, season)
+        return equations.overhead_time_of_one(each, per_gram, self.fill_grams, per_minute, self.hands_on)
+
+    @worked("Own work for one", "money")
+    def own_work(self, season: Book) -> float:
+        """Your own work for one sold: with those unsold, and its part of the hours in overheads."""
+        hours = equations.wage(self.overhead_time, season.settings.hourly_rate)
+        return self.making_work + hours
+
+    @worked("Own time for one", "minute", decimals=1)
+    def own_time(self, _: Book) -> float:
+        """Your own minutes for one sold: with those unsold, and its part of the hours in overheads."""
+        return self.making_time + self.overhead_time
 
     @worked("Cost of one", "money")
     def total(self, _: Book) -> float:
-        """Everything that one costs before it is sold."""
-        return self.made_cost + self.overheads
+        """Everything that one costs before it is sold, but what only its channel costs."""
+        return self.direct + self.overheads
 
     @worked("On the label", "gram", decimals=0)
     def on_label(self, _: Book) -> float:
@@ -182,13 +239,13 @@ class ProductRow(Product, Rules):
 
     @worked("Bought base in it", "gram", decimals=1)
     def base_grams(self, season: Book) -> float:
-        """Grams of bought base that one takes."""
-        return _of_formula(self, season, season.making.gram_base)
+        """Grams of bought base that one sold takes, with those unsold."""
+        return _of_formula(self, season, season.making.gram_base) * self.made_for_one
 
     @worked("Cost of that base", "money")
     def base_cost(self, season: Book) -> float:
         """What that bought base costs."""
-        return _of_formula(self, season, season.making.gram_base_cost)
+        return _of_formula(self, season, season.making.gram_base_cost) * self.made_for_one
 
     @worked("Look at", "text", role=REMARK)
     def remark(self, _: Book) -> str:
@@ -204,6 +261,7 @@ class ProductRow(Product, Rules):
     unusual_fill = says_unusual("products", "fill_grams", "fill")
     unusual_minutes = says_unusual("products", "minutes", "minutes")
     unusual_waste = says_unusual("products", "waste_percent", "waste")
+    unusual_unsold = says_unusual("products", "unsold_percent", "part unsold")
     doubt = row_remarks.says("Look at its fill and minutes", "A fill unlike its label, and minutes left out.", _doubts)
     looked_at = row_remarks.looked_at("products", "product")
     to_look_at = row_remarks.to_look_at(*_DOUBTS, seen=True)
@@ -218,7 +276,7 @@ PRODUCTS = Table(
     "What is sold, and what one costs, part by part.",
     ProductRow,
     results=("materials", "packaging", "work", "power", "overheads", "total"),
-    seldom=("name",),
+    seldom=("name", "unsold_percent", "carton"),
 )
 
 

@@ -70,12 +70,12 @@ class ShelfCardRow(ShelfCard, Rules):
 
 
 def shelf_rows(source: Source) -> list[ShelfCard]:
-    """Return a card for each planned price of the ladder that stands at a shelf: with all its tax in it, and no parcel."""
+    """Return a card for each planned price that stands at a shelf of the maker's: with all its tax in it, and no parcel."""
     records = source.records
     shelves = {
         row.channel
         for row in records.channels
-        if (row.shown_with_tax == "yes" or not row.sales_tax_percent) and not row.parcel_each
+        if (row.shown_with_tax == "yes" or not row.sales_tax_percent) and not row.parcel_each and not row.of_channel
     }
     planned = {(row.product, row.channel) for row in records.prices if row.planned and row.channel in shelves}
     return [

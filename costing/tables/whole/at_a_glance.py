@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import REMARK, Rules, Worked, worked
-from costing.engine.operations import NOTHING, choose, count_where, look_up, ratio_if, sum_where
+from costing.engine.operations import NOTHING, choose, look_up, ratio_if, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.fields.views import Cells
 from costing.tables.lookups import of_product
 from costing.tables.selling.channels import Channel
-from costing.tables.selling.prices import UNDER_FLOOR, UNDER_TARGET
 from costing.tables.sources import Source
 
 if TYPE_CHECKING:
@@ -58,16 +57,11 @@ class GlanceRow(Glance, Rules):
     @worked("Look at", "text", role=REMARK)
     def look(self, season: Book) -> str:
         """Says so where one of its own prices leaves less than the margin wanted; Prices says which."""
-        missed = _remarked(self, season, UNDER_FLOOR) + _remarked(self, season, UNDER_TARGET)
-        return choose(missed > 0, "misses its margin", NOTHING)
+        return choose(_of_plan(self, season, season.prices.misses) > 0, "misses its margin", NOTHING)
 
 
 def _of_plan(row: GlanceRow, season: Book, values: Cells[float]) -> float:
     return sum_where(values, season.prices.product, row.product)
-
-
-def _remarked(row: GlanceRow, season: Book, remark: str) -> float:
-    return count_where(season.prices.product, row.product, season.prices.remark, remark)
 
 
 def glance_table(channels: Sequence[Channel]) -> Table[GlanceRow]:

@@ -32,7 +32,7 @@ from costing.tables.scales.batches import GAINED, RUINED
 from costing.tables.scales.fills import FILL_REMARKS
 from costing.tables.selling.channels import UNREACHABLE
 from costing.tables.selling.price_ladder import DEARER
-from costing.tables.selling.prices import UNDER_FLOOR, UNDER_TARGET
+from costing.tables.selling.prices import UNDER_CASH, UNDER_FLOOR, UNDER_TARGET
 from costing.tables.selling.products import OVER_LABELLED
 
 if TYPE_CHECKING:
@@ -90,7 +90,7 @@ class Checks(Figures):
     @worked("Overheads are carried", "text")
     def overheads(self, season: Book) -> str:
         """The planned tubs together carry all overheads."""
-        return alike(total(season.overheads.carried), total(season.overheads.amount), season)
+        return alike(total(season.overheads.carried), total(season.overheads.cost), season)
 
     @worked("Margins can be reached", "text")
     def margins(self, season: Book) -> str:
@@ -194,8 +194,8 @@ class Looks(Figures):
 
     @worked("Own prices under the floor", decimals=0)
     def under_floor(self, season: Book) -> float:
-        """Each such sale loses money."""
-        return count_where(season.prices.remark, UNDER_FLOOR)
+        """They do not pay all their cost; those under the cash floor lose money with each sale."""
+        return count_where(season.prices.remark, UNDER_FLOOR) + count_where(season.prices.remark, UNDER_CASH)
 
     @worked("Own prices under the target", decimals=0)
     def under_target(self, season: Book) -> float:

@@ -34,7 +34,7 @@ class Totals(Figures):
     @worked("Overheads", "money", decimals=0)
     def overheads(self, season: Book) -> float:
         """The season's costs that no single tub causes."""
-        return total(season.overheads.amount)
+        return total(season.overheads.cost)
 
     @worked("Left for overheads", "money", decimals=0)
     def contribution(self, season: Book) -> float:
@@ -46,17 +46,17 @@ class Totals(Figures):
         """The part of the plan that must be sold to pay all costs: after that the season earns."""
         return ratio_if(self.contribution > 0, self.overheads, self.contribution)
 
-    @worked("Hands-on hours", "hour", decimals=1)
+    @worked("Your hours", "hour", decimals=1)
     def hours(self, season: Book) -> float:
-        """Hands-on time for the whole plan, and in ruined batches."""
-        minutes = total(season.products.planned_minutes) + total(season.batches.minutes_lost)
+        """Your time for the whole plan, with those unsold and the hours in overheads, and in ruined batches."""
+        minutes = total(season.prices.season_time) + total(season.batches.minutes_lost)
         return minutes / equations.MINUTES_PER_HOUR
 
     @worked("Your hour earns", "money/hour")
     def pay_per_hour(self, season: Book) -> float:
-        """Profit and the work already priced in, for each hands-on hour."""
+        """Profit and the work already priced in, for each of these hours."""
         ruined = equations.wage(total(season.batches.minutes_lost), season.settings.hourly_rate)
-        earned = self.profit + total(season.products.planned_work) + ruined
+        earned = self.profit + total(season.prices.season_work) + ruined
         return ratio_if(self.hours > 0, earned, self.hours)
 
     @worked("Making it yourself saves", "money", decimals=0)

@@ -50,7 +50,9 @@ class ProductSince(Record):
     formulas: Figured = given("Formulas did", "What lines, steps, losses, outputs, fill, waste and minutes changed.", AMOUNT)
     rates: Figured = given("Rates did", "What the prices of an hour of work and of power changed.", AMOUNT)
     packaging: Figured = given("Packaging did", "What another tub, or other parts in it, changed.", AMOUNT)
-    overheads: Figured = given("Overheads did", "What its part of the overheads changed: their sums, and the plan.", AMOUNT)
+    overheads: Figured = given(
+        "Overheads did", "What its part of the overheads changed: their sums, your hours in them, and the plan.", AMOUNT
+    )
 
 
 class ItemSince(Record):

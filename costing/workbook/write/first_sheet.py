@@ -49,11 +49,11 @@ def _categories(season: Any, layout: Layout, table: str, column: str) -> tuple[s
 
 
 def _cost_chart(season: Any, layout: Layout) -> Bars:
-    parts = ("materials", "packaging", "work", "power", "overheads")
+    parts = ("materials", "packaging", "work", "power", "unsold", "overheads")
     headings = season.products.table.columns
     return Bars(
         "What one costs",
-        "Stacked bars: the cost of one of each product in materials, packaging, work, power and overheads.",
+        "Stacked bars: the cost of one of each product in materials, packaging, work, power, unsold and overheads.",
         season.records.season.currency,
         _categories(season, layout, "products", "product"),
         [_line(season, layout, "products", part, headings[part].heading) for part in parts],
