@@ -282,7 +282,7 @@ class PriceRow(Price, Rules):
         short = choose(self.margin < self.wanted - tolerance, 1, 0)
         floors = choose(self.used < self.floor - tolerance * ONE_MONEY, 1, 0)
         cash = choose(self.used < self.cash_floor - tolerance * ONE_MONEY, 1, 0)
-        return pick(1 + told * larger(short, larger(floors * 2, cash * 3)), NOTHING, UNDER_TARGET, UNDER_FLOOR, UNDER_CASH)
+        return pick(1 + told * larger(short, floors * 2 + cash), NOTHING, UNDER_TARGET, UNDER_FLOOR, UNDER_CASH)
 
     @worked("Misses its margin", decimals=0)
     def misses(self, _: Book) -> float:

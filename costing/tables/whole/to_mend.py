@@ -42,7 +42,7 @@ def _elsewhere(sheet: str, place: Callable[[Any], object]) -> Worked[float]:
     return Worked(lambda _, season: formulas_gone(place(season)), f"Typed over on {sheet}", "", note, decimals=0)
 
 
-_ELSEWHERE = ("over_glance", "over_stock", "over_lye", "over_ladder", "over_even", "over_shelf")
+_ELSEWHERE = ("over_glance", "over_stock", "over_lye", "over_ladder", "over_even", "over_shelf", "over_wholesale")
 _DECIDING = (
     "over_moves",
     "over_shock",
@@ -148,6 +148,7 @@ class ToMend(Figures):
     over_ladder = _elsewhere("Price ladder", lambda season: season.ladder.product)
     over_even = _elsewhere("Break-even", lambda season: season.even.product)
     over_shelf = _elsewhere("Shelf cards", lambda season: season.shelf.product)
+    over_wholesale = _elsewhere("Wholesale list", lambda season: season.wholesale.product)
     over_moves = _elsewhere("What moves it", lambda season: season.moves.product)
     over_shock = _elsewhere("Price shock", lambda season: season.shock.item)
     over_cash = _elsewhere("Make and buy", lambda season: season.buying.item)
@@ -160,7 +161,7 @@ class ToMend(Figures):
 
     @worked("Typed over on these first sheets", decimals=0)
     def elsewhere(self, season: Book) -> float:
-        """Those from At a glance to Shelf cards together."""
+        """Those from At a glance to Wholesale list together."""
         counts: list[float] = [getattr(season.mend, key) for key in _ELSEWHERE]
         return sum(counts[1:], start=counts[0])
 
