@@ -379,6 +379,5 @@ PRICES = Table(
         "profit",
         "margin",
         "pay_per_hour",
-        "per_100g",
     ),
 )
