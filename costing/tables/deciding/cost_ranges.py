@@ -111,20 +111,25 @@ class CostRangeRow(CostRange, Rules):
         """Everything that one costs now."""
         return of_product(self.product, season, season.products.total)
 
+    @worked("Made for one sold", decimals=4)
+    def made(self, season: Book) -> float:
+        """How many are made for each one that is sold: what moves one moves those unsold too."""
+        return of_product(self.product, season, season.products.made_for_one)
+
     @worked("Likely, more or less", "money", decimals=3)
     def likely(self, season: Book) -> float:
         """The root of the sum of squares of what each item's spread makes of it."""
-        return root(_over_items(self, season, season.in_tubs.squared))
+        return root(_over_items(self, season, season.in_tubs.squared)) * self.made
 
     @worked("At the cheapest", "money")
     def cheapest(self, season: Book) -> float:
         """What one costs with each item at its cheapest purchase in the window."""
-        return self.cost + _over_items(self, season, season.in_tubs.cheaper)
+        return self.cost + _over_items(self, season, season.in_tubs.cheaper) * self.made
 
     @worked("At the dearest", "money")
     def dearest(self, season: Book) -> float:
         """The same with each at its dearest."""
-        return self.cost + _over_items(self, season, season.in_tubs.dearer)
+        return self.cost + _over_items(self, season, season.in_tubs.dearer) * self.made
 
 
 def cost_range_rows(source: Source) -> list[CostRange]:

@@ -26,6 +26,11 @@ class Droppable(Record):
 class DroppableRow(Droppable, Rules):
     """What goes with a product."""
 
+    @worked("Planned", decimals=0)
+    def planned(self, season: Book) -> float:
+        """How many are planned over all channels."""
+        return of_product(self.product, season, season.products.planned)
+
     @worked("Would be missing", "money", decimals=0)
     def contribution(self, season: Book) -> float:
         """What its sales leave for your work and the overheads, which stay: the season loses this if it is dropped."""
@@ -33,18 +38,14 @@ class DroppableRow(Droppable, Rules):
 
     @worked("Own hours freed", "hour", decimals=1)
     def hours(self, season: Book) -> float:
-        """Hands-on time that it takes over the plan."""
-        return of_product(self.product, season, season.products.planned_minutes) / equations.MINUTES_PER_HOUR
+        """Hands-on time that it takes over the plan, with those unsold."""
+        minutes = self.planned * of_product(self.product, season, season.products.making_time)
+        return minutes / equations.MINUTES_PER_HOUR
 
     @worked("Such an hour brings", "money/hour")
     def per_hour(self, _: Book) -> float:
         """What it contributes in each of these hours; 0 where it takes none."""
         return ratio(self.contribution, self.hours)
-
-    @worked("Planned", decimals=0)
-    def planned(self, season: Book) -> float:
-        """How many are planned over all channels."""
-        return of_product(self.product, season, season.products.planned)
 
     @worked("Rank", decimals=0)
     def rank(self, season: Book) -> float:

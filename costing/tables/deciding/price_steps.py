@@ -34,9 +34,8 @@ class StepRow(Step, Rules):
 
     @worked("Spent on one", "money")
     def spent(self, season: Book) -> float:
-        """Materials, packaging and power of one, without own work and overheads."""
-        mine = season.products
-        return of_product(self.product, season, mine.made_cost) - of_product(self.product, season, mine.work)
+        """Materials, packaging and power of one, with those unsold, without own work and overheads."""
+        return of_product(self.product, season, season.products.cash_cost)
 
     @worked("Contributes", "money")
     def contribution(self, season: Book) -> float:
@@ -85,8 +84,8 @@ class StepRow(Step, Rules):
 
     @worked("Own hours for them", "hour", decimals=1)
     def hours(self, season: Book) -> float:
-        """Hands-on time for all that are planned."""
-        minutes = self.planned * of_product(self.product, season, season.products.hands_on)
+        """Hands-on time for all that are planned, with those unsold."""
+        minutes = self.planned * of_product(self.product, season, season.products.making_time)
         return minutes / equations.MINUTES_PER_HOUR
 
 
