@@ -18,6 +18,7 @@ FOOTER_LETTERS = 100  # of a title; each may take two of the 255 that a footer m
 PAGE_WIDTH = 220  # letters that fit a landscape page before it gets too small to read
 LETTER = 6.3  # width of a letter of ten-point text [point]
 PAPER_WIDTH, PAPER_HEIGHT = 784.0, 505.0  # of a landscape page, without margins [point]
+UPRIGHT_WIDTH, UPRIGHT_HEIGHT = 537.0, 752.0  # of a portrait page, without margins [point]
 SQUEEZED = (
     0.3  # part of a page that each of the others takes up, made smaller, so that there is no last one with little on it
 )
@@ -31,6 +32,8 @@ def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float], heights
     top, last = heading_row + 1 if page.cut_apart else 1, max(page.last_printed, page.last_chart_row)
     bands = _bands(page, widths)
     _set_up_paper(sheet, page)
+    if page.one_page and _is_upright(sum(widths.values()), heights(top, last)):
+        sheet.page_setup.orientation = "portrait"
     if page.holds_records:
         sheet.sheet_properties.tabColor = look.SAND_EDGE
     if len(page.printed) == 1 and not page.cut_apart:
@@ -41,6 +44,12 @@ def set_up_printing(sheet: Any, page: Page, widths: Mapping[int, float], heights
     if len(bands) > 1:
         sheet.print_title_cols = f"A:{get_column_letter(page.frozen_columns)}"
     sheet.print_area = ",".join(f"{get_column_letter(a)}{top}:{get_column_letter(b)}{last}" for a, b in bands)
+
+
+def _is_upright(width: float, height: float) -> bool:
+    """Whether what stands on a single page, so many letters wide and points high, prints larger on a portrait page."""
+    across = width * LETTER
+    return min(UPRIGHT_WIDTH / across, UPRIGHT_HEIGHT / height) > min(PAPER_WIDTH / across, PAPER_HEIGHT / height)
 
 
 def _scale(width: float) -> float:
