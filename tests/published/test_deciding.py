@@ -111,6 +111,23 @@ def test_a_line_that_shows_a_loss_is_kept_for_what_it_contributes() -> None:
     assert season.row("prices", product="ware-1").profit < 0
 
 
+def test_what_only_one_line_causes_is_saved_with_it() -> None:
+    """Less 75,000 each that end with the line, margins of 457,000, 828,000 and 754,000. The same place, printed.
+
+    Each line is sold in a channel of its own, whose overheads no other bears.
+    """
+    lines = {f"line-{at}": each for at, each in enumerate(LINES, start=1)}
+    season = costed(
+        purchases=[bought(f"stuff-of-{key}", cost) for key, (_, cost, _) in lines.items()],
+        lines=[line(f"mix-of-{key}", f"stuff-of-{key}", 1) for key in lines],
+        products=[product(key, f"mix-of-{key}") for key in lines],
+        channels=[{"channel": key, "margin_percent": 0} for key in lines],
+        prices=[{"product": key, "channel": key, "planned": 1, "price": price} for key, (price, _, _) in lines.items()],
+        overheads=[{"overhead": f"fixed-of-{key}", "amount": 75_000, "channel": key} for key in lines],
+    )
+    assert [row.contribution for row in season.leavable.rows] == list(map(exactly, (457_000, 828_000, 754_000)))
+
+
 def test_an_order_below_the_full_cost_is_taken_where_there_is_room() -> None:
     """750 + 600 + 300 = 1,650 each; at 1,800 an order leaves 150 each, 120,000 on 800, the fixed 1,350,000 left out.
 

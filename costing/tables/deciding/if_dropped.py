@@ -81,15 +81,21 @@ class Leavable(Record):
 class LeavableRow(Leavable, Rules):
     """What goes with a channel."""
 
+    @worked("Its own overheads", "money", decimals=0)
+    def overheads(self, season: Book) -> float:
+        """What is paid for this channel alone, and is saved if it is left; own hours aside."""
+        return sum_where(season.overheads.amount, season.overheads.channel, self.channel)
+
     @worked("Would be missing", "money", decimals=0)
     def contribution(self, season: Book) -> float:
-        """What its sales leave for your work and the overheads: the season loses this if it is left."""
-        return sum_where(season.steps_of_price.together, season.steps_of_price.channel, self.channel)
+        """What its sales, less its own overheads, leave for your work and the rest: the season loses this if it is left."""
+        return sum_where(season.steps_of_price.together, season.steps_of_price.channel, self.channel) - self.overheads
 
     @worked("Own hours freed", "hour", decimals=1)
     def hours(self, season: Book) -> float:
-        """Hands-on time for what is sold there."""
-        return sum_where(season.steps_of_price.hours, season.steps_of_price.channel, self.channel)
+        """Hands-on time for what is sold there, and the hours of its own overheads."""
+        making = sum_where(season.steps_of_price.hours, season.steps_of_price.channel, self.channel)
+        return making + sum_where(season.overheads.hours, season.overheads.channel, self.channel)
 
     @worked("Such an hour brings", "money/hour")
     def per_hour(self, _: Book) -> float:
@@ -106,9 +112,10 @@ LEAVABLE = Table(
     "leavable",
     DECIDE,
     "If a channel is left",
-    "The same for a channel.",
+    "The same for a channel, whose own overheads are saved with it.",
     LeavableRow,
     spare=0,
     fixed=True,
     rows=leavable_rows,
+    results=("contribution", "hours", "per_hour"),
 )
