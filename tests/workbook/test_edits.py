@@ -181,6 +181,16 @@ EDITS: dict[str, list[Change]] = {
     "shown without tax": _one("channels", {"channel": "Market stall"}, shown_with_tax="no"),
     "overhead": _one("overheads", {"overhead": "Share of the rent"}, amount="1444"),
     "how an overhead is shared": _one("overheads", {"overhead": "Share of the rent"}, shared_by="minutes"),
+    "hours of an overhead": _one("overheads", {"overhead": "Books and orders"}, hours="25.5"),
+    "only one channel carries an overhead": _one("overheads", {"overhead": "Insurance"}, channel="Market stall"),
+    "all channels carry an overhead": _one("overheads", {"overhead": "Helper on market days"}, channel=""),
+    "part unsold": _one("products", {"product": "Lavender whipped soap 120 g"}, unsold_percent="7"),
+    "several in a parcel": _one("channels", {"channel": "Web shop"}, sold_together="3.5"),
+    "what a shop keeps": _one("channels", {"channel": "Coast shops"}, shop_margin_percent="22"),
+    "a shop is priced like the others": [
+        Change("channels", {"channel": "Coast shops"}, {"of_channel": "", "shop_margin_percent": ""}),
+    ],
+    "a new overhead of hours": _one("overheads", FREE, overhead="sweeping", hours="8", shared_by="grams"),
     "a new overhead": _one("overheads", FREE, overhead="banners", amount="99", shared_by="units"),
     "a new overhead, sharing left blank": _one("overheads", FREE, overhead="banners", amount="99"),
     "a new channel, tax left blank": [
