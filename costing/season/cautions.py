@@ -109,7 +109,8 @@ def _marked(unit_price: float) -> str:
 def _weighed(season: Season) -> Iterator[Caution]:
     for row in season[FILLS].rows:
         if row.remark in FILL_REMARKS:
-            what = f"{row.remark}: {row.number} weighed, mean {row.mean:.1f} g for a label of {row.on_label:g} g"
+            mean = round(row.mean, 9)  # which is the same in whatever order the weighings stand
+            what = f"{row.remark}: {row.number} weighed, mean {mean:.1f} g for a label of {row.on_label:g} g"
             do = "sell none that is far short; fill more, by Aim at least at on Fill, or label less; look up your local law"
             yield Caution(f"weighings, {row.product}", what, do)
 

@@ -187,7 +187,7 @@ def test_file_that_is_not_there_is_made_with_its_headings(folder: Path) -> None:
         added("Own or bought", product="whip-60", bought="whip-90"),
     )
     wrote(book, folder, 2)
-    assert file_text(folder / "overheads.csv") == "overhead,amount,shared_by\nstall-fees,640,\n"
+    assert file_text(folder / "overheads.csv") == "overhead,amount,hours,shared_by,channel\nstall-fees,640,,,\n"
     assert file_text(folder / "alternatives.csv") == "product,bought\nwhip-60,whip-90\n"
 
 

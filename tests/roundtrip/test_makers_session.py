@@ -88,7 +88,7 @@ EDITS = (
     Edit("Formulas", _card("Soap shreds", "step", step="dry"), "percent", "0.9 %",
          "steps: Soap shreds dry: loss_percent 4 → 0.9"),
     Edit("Channels", {"channel": "Market stall"}, "margin_percent", 40,
-         "channels: Market stall: margin_percent 35 → 40", "General"),
+         "channels: Market stall: margin_percent 20 → 40", "General"),
     Edit("Channels", {"channel": "Web shop"}, "sales_tax_percent", "12,5",
          "channels: Web shop: sales_tax_percent 15 → 12.5"),
     Edit("Products", {"product": "Pink clay whipped soap 200 g"}, "waste_percent", 0.03,
@@ -356,7 +356,7 @@ MISTAKES = (
             "Purchases, H8: =12*3 has no result; "
             "open the workbook in a spreadsheet program and save it, or write the figure itself"),
     Mistake("percentage of two readings", _typed("Channels", {"channel": "Market stall"}, "margin_percent", 0.4, "General"),
-            "Channels, H6: 0.4 can be 0.4 % or 40 %; write 0.4 % or 40 %, with the sign"),
+            "Channels, I6: 0.4 can be 0.4 % or 40 %; write 0.4 % or 40 %, with the sign"),
     Mistake("percentage too high", _typed("Channels", {"channel": "Market stall"}, "margin_percent", 3.5),
             "sheet Channels, row 6, Margin wanted: 350 is above 99; write 99 or less"),
     Mistake("other money", _castor("paid", "£25.00"),
@@ -366,7 +366,7 @@ MISTAKES = (
             'sheet Purchases, row 8, Tax in it: "23 %" is a rate, and this column holds money; '
             "name the column tax_percent, or write the tax in money"),
     Mistake("no such choice", _typed("Overheads", {"overhead": "Website"}, "shared_by", "gramm"),
-            'sheet Overheads, row 8, Shared by: "gramm" is not one of units, grams, minutes; did you mean "grams"?'),
+            'sheet Overheads, row 9, Shared by: "gramm" is not one of units, grams, minutes; did you mean "grams"?'),
     Mistake("needed cell cleared", _castor("paid", None),
             "sheet Purchases, row 8, Paid: is empty; fill it in: what was paid for the row, tax included"),
     Mistake("needed cell of blanks", _castor("paid", " \u00a0"),
@@ -377,7 +377,7 @@ MISTAKES = (
     Mistake("heading misspelt", _heading("Purchases", "H5", "Payed"),
             'Purchases, row 5: there is no column "payed"; did you mean "paid"?'),
     Mistake("headings deleted", _deleted("Overheads", 5),
-            "Overheads: has no row of headings; write them back; it needs amount, overhead"),
+            "Overheads: has no row of headings; write them back; it needs overhead"),
     Mistake("setting deleted", _deleted("Settings", 8),
             "sheet Settings, priced_on: is empty; fill it in: the day the prices are worked out for. "
             "Purchases after it are left out"),
@@ -502,7 +502,7 @@ def test_sheet_of_an_optional_table_can_be_deleted(lean_book: Path, sample_seaso
     path = typed_into(lean_book, tmp_path / "book.xlsx", lambda book: book.remove(book["Overheads"]))
     told = edits(path, sample_season.records)
     assert [change.split(",")[0] for change in told][:2] == [
-        "overheads: removed overhead Stall fees", "overheads: removed overhead Insurance",
+        "overheads: removed overhead Stall fees", "overheads: removed overhead Days at the stall",
     ]  # fmt: skip
     assert len(told) == len(sample_season.records.overheads)
 

@@ -16,7 +16,7 @@ from tests.workbook.small_season import TABLES
 
 EVERYDAY = [
     "At a glance", "Settings", "Purchases", "Items", "Formulas", "Tubs", "Products", "Channels", "Prices", "Overheads",
-    "Make and buy", "Weigh out", "Checks", "Notes",
+    "Decide", "Make and buy", "Weigh out", "Checks", "Notes",
 ]  # fmt: skip
 RECORDS_ASKED_FOR = {"Own or bought", "Weighings", "Batches", "Batch lines", "Made", "Seen"}
 

@@ -49,9 +49,15 @@ def _own_prices(season: Season) -> Iterator[Doubt]:
 
 
 def _taxed_prices(season: Season) -> Iterator[Doubt]:
-    """Yield own prices off the maker's price steps that are on them with a channel's tax added, or taken off."""
-    taxes = sorted({1 + row.sales_tax_percent / 100 for row in season.records.channels if row.sales_tax_percent})
-    own = [(row, row.price, number) for row, number in numbered(season.records.prices) if row.price]
+    """Yield own prices off the maker's price steps that are on them with a channel's tax added, or taken off.
+
+    Shops that sell on are left aside: what they pay is on no steps.
+    """
+    channels = season.records.channels
+    taxes = sorted({1 + row.sales_tax_percent / 100 for row in channels if row.sales_tax_percent})
+    shops = {row.channel for row in channels if row.of_channel}
+    prices = [(row, number) for row, number in numbered(season.records.prices) if row.channel not in shops]
+    own = [(row, row.price, number) for row, number in prices if row.price]
     off = [(row, price, number) for row, price, number in own if not _on_steps(price, season)]
     meant = [_with_tax_right(price, taxes, season) for _, price, _ in off]
     if meant.count(None) * 2 >= len(own):

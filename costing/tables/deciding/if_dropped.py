@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from costing.engine.declared import Rules, worked
-from costing.engine.operations import count_larger, count_same, ratio, sum_where
+from costing.engine.operations import choose, count_larger, count_same, ratio, sum_where
 from costing.engine.table import Table
 from costing.fields.types import Key, Record, given
 from costing.tables import equations
@@ -50,7 +50,8 @@ class DroppableRow(Droppable, Rules):
     @worked("Rank", decimals=0)
     def rank(self, season: Book) -> float:
         """Its place by what an hour on it brings."""
-        return count_larger(season.droppable.per_hour, self.per_hour) + count_same(self.through.per_hour, self.per_hour)
+        better = count_larger(season.droppable.per_hour, self.per_hour)
+        return choose(self.product != "", better + count_same(self.through.per_hour, self.per_hour), 0)
 
 
 def droppable_rows(source: Source) -> list[Droppable]:

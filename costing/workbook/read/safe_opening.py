@@ -17,7 +17,7 @@ from costing.errors import FileTrouble, Refusal
 from costing.workbook.read.plain_cells import cells_set_apart
 
 MOST_BYTES = 60_000_000
-MOST_RATIO = 60  # the sample's workbook unpacks to seven times its size
+MOST_RATIO = 40  # the sample's workbook unpacks to seven times its size
 MOST_PARTS = 500
 MOST_CELLS = 400_000  # twelve times the sample's workbook
 MOST_MARKS = 20_000  # of everything that is no part of a cell: styles, rules, links, names; the sample has 2500
