@@ -47,7 +47,7 @@ EDITS: tuple[tuple[str, Row, str, Any, tuple[str, str, str] | None], ...] = (
     ),
     ("Products", {"Product": "Pink clay whipped soap 120 g"}, "Fill", 118, ("products", "fill_grams", "118")),
     ("Batches", {"Batch": "Clay whip A"}, "Came out", 1700, ("batches", "grams_out", "1700")),
-    ("Batches", {"Batch": "Lavender whip B"}, "Came out", 2800, ("batches", "grams_out", "2800")),
+    ("Batches", {"Batch": "Lavender whip B remelted"}, "Came out", 2800, ("batches", "grams_out", "2800")),
     ("Batch lines", {"Batch": "Clay whip A", "Item": "Soap shreds"}, "Grams", 702, ("batch_lines", "grams", "702")),
 )
 OWN = {"Product": "product", "Channel": "channel", "Item": "item", "Batch": "batch"}
