@@ -108,10 +108,15 @@ class Settings(Record):
         default=Decimal(0),
     )
     power_price: Number = given(
-        "Power price", "What a kilowatt-hour costs.", NumberField("money/kilowatt_hour", least=0), default=Decimal(0)
+        "Power price",
+        "What a kilowatt-hour costs, without the tax that you get back.",
+        NumberField("money/kilowatt_hour", least=0),
+        default=Decimal(0),
     )
     reclaims_tax: YesNo = given(
-        "Reclaims tax on purchases", "yes if you get the tax on purchases back; it is then no cost.", default="no"
+        "Reclaims tax on purchases",
+        "yes if you get it back: it is then no cost, and overheads, parcels, fees and power are written without it.",
+        default="no",
     )
     price_step: Number = given(
         "Price step",
