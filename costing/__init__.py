@@ -3,7 +3,7 @@
 >>> import costing
 >>> season = costing.cost(costing.read_season("sample"))
 >>> round(season.row("products", product="Lavender whipped soap 120 g").total, 2)
-7.65
+6.95
 
 All names offered stand in ``costing/public.py``.
 """

@@ -21,7 +21,7 @@ from costing.tables.selling.price_ladder import DEARER, LADDER
 from costing.tables.selling.prices import PRICES
 from costing.tables.whole.checks import LOOKS
 from tests.published.seasons import bought, costed, line
-from tests.seasons import SAMPLE
+from tests.seasons import as_records, sample_tables
 from tests.test_cautions import Change, calm, cautions, cell, formula, more, settings
 
 
@@ -160,9 +160,16 @@ def test_what_the_terminal_tells_is_counted_on_checks(look: str) -> None:
     assert calm_looks.looks - calm_looks.unused == 0  # its sugar is bought and used nowhere
 
 
+SHARES = {"Lavender whipped soap": "70", "White sugar": "24"}
+
+
 def test_shares_on_contents_are_told_in_the_terminal_word_for_word() -> None:
-    """The sample's marks on Contents and Keeping and its cautions about formulas are as many."""
-    season = cost(costing.read_season(SAMPLE))
+    """The marks on Contents and Keeping and the cautions about formulas are as many, in a scrub of too little sugar."""
+    tables = sample_tables()
+    for row in tables["lines"]:
+        if row["formula"] == "Lavender sugar scrub" and row["item"] in SHARES:
+            row["percent"] = SHARES[row["item"]]
+    season = cost(as_records(tables))
     shares = [each for row in season[CONTENTS].rows for each in (row.remark, row.group_remark)]
     keeping = [each for row in season[KEEPING].rows for each in (row.remark, row.grain_remark)]
     marked = [each for each in (*shares, *keeping) if each != " "]

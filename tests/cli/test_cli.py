@@ -309,7 +309,7 @@ def test_trace_shows_the_tub_its_parts_and_the_receipts() -> None:
     assert (result.exit_code, result.stderr) == (0, "")
     assert "Lavender whipped soap 120 g" in result.stdout
     parts = re.findall(r"^  (\w+) +\d+\.\d{4}$", result.stdout, re.MULTILINE)
-    assert parts == ["materials", "packaging", "work", "power", "overheads"]
+    assert parts == ["materials", "packaging", "work", "power", "unsold", "overheads"]
     assert "2026-08-12 Pindle and Rook Wholesale 22871: 211.00 landed for 18,228 g" in result.stdout
 
 

@@ -48,7 +48,7 @@ def test_the_short_answer_is_one_screen_that_leads_on() -> None:
     totals = season.totals
     assert f"brings {totals.revenue:,.2f} without tax and leaves {totals.profit:,.2f}," in shown
     assert (
-        "\nOf 4 tubs, 2 cost less from your own base, 2 from a bought one. Each hour more of making earns 25 NZD.\n" in shown
+        "\nOf 4 tubs, 2 cost less from your own base, 2 from a bought one. Each hour more of making earns 27 NZD.\n" in shown
     )
     assert (
         "\nChoosing the cheaper for each would save 160 NZD over the plan. Cheaper bought: Pink clay whipped soap 120 g,"

@@ -139,7 +139,7 @@ EDITS = (
     Edit("Prices", {"product": "Olive and lavender bar 120 g", "channel": "Market stall"}, "planned", 160,
          "prices: Olive and lavender bar 120 g Market stall: planned 150 → 160"),
     Edit("Prices", {"product": "Everyday bar 110 g", "channel": "Market stall"}, "price", None,
-         "prices: Everyday bar 110 g Market stall: price 9.5 → blank"),
+         "prices: Everyday bar 110 g Market stall: price 11.5 → blank"),
     Edit("Prices", {"product": "Pink clay whipped soap 200 g", "channel": "Web shop"}, "price", "$ 19.90",
          "prices: Pink clay whipped soap 200 g Web shop: price blank → 19.9"),
 )  # fmt: skip

@@ -201,7 +201,7 @@ def own_price_without_its_mark(typist: Typist) -> Iterator[Slipped]:
 @slip
 def overheads_sum_row(typist: Typist) -> Iterator[Slipped]:
     """The sheet from which overheads are copied has a last row with their sum."""
-    total = f"{sum(Decimal(row['amount']) for _, row in typist.rows('overheads'))}"
+    total = f"{sum(Decimal(row['amount'] or '0') for _, row in typist.rows('overheads'))}"
     yield typist.added("overheads", {"overhead": "total", "amount": total, "shared_by": "units"}, "amount")
 
 

@@ -38,7 +38,7 @@ def _with_odd_texts() -> costing.Season:
             row[column] = text
     for row, text in zip(tables["purchases"], (*ODD_TEXTS, "one\ntwo", "x" * 2000), strict=False):
         row["note"] = text
-    for rows in (tables[name] for name in ("products", "channels", "prices", "weighings", "alternatives")):
+    for rows in (tables[name] for name in ("products", "channels", "prices", "overheads", "weighings", "alternatives")):
         rows[:] = [{column: ODD_NAMES.get(text, text) for column, text in row.items()} for row in rows]
     for row in tables["purchases"]:
         row["supplier"] = row.get("supplier", "").replace("Hallowquay Jars", "_x0042_ & Sons")

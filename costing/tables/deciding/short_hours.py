@@ -65,7 +65,7 @@ class HoursFigures(Hours, Figures):
     def last(self, season: Book) -> str:
         """The product on which it brings least."""
         mine = season.droppable
-        return look_up(mine.product, mine.rank, counted(mine.product))
+        return choose(self.plan > 0, look_up(mine.product, mine.rank, counted(mine.product)), NOTHING)
 
     @worked("They bring", "money", decimals=0)
     def brings(self, season: Book) -> float:

@@ -275,7 +275,7 @@ PRODUCTS = Table(
     "Products",
     "What is sold, and what one costs, part by part.",
     ProductRow,
-    results=("materials", "packaging", "work", "power", "overheads", "total"),
+    results=("materials", "packaging", "work", "total"),
     seldom=("name", "unsold_percent", "carton"),
 )
 
