@@ -61,11 +61,16 @@ class HoursFigures(Hours, Figures):
         """The product on which an hour brings most."""
         return look_up(season.droppable.product, season.droppable.rank, 1)
 
+    @worked("Products planned", decimals=0)
+    def products(self, season: Book) -> float:
+        """How many there are to choose among."""
+        return counted(season.droppable.product)
+
     @worked("Last on", "text")
     def last(self, season: Book) -> str:
         """The product on which it brings least."""
         mine = season.droppable
-        return choose(self.plan > 0, look_up(mine.product, mine.rank, counted(mine.product)), NOTHING)
+        return choose(self.products > 0, look_up(mine.product, mine.rank, self.products), NOTHING)
 
     @worked("They bring", "money", decimals=0)
     def brings(self, season: Book) -> float:
