@@ -128,6 +128,30 @@ def test_what_only_one_line_causes_is_saved_with_it() -> None:
     assert [row.contribution for row in season.leavable.rows] == list(map(exactly, (457_000, 828_000, 754_000)))
 
 
+@pytest.mark.parametrize(
+    ("as_it_is", "processed", "own", "sells", "brings"),
+    [
+        (Ware(0, 2.25, 400_000), Ware(2.85, 15.00, 100_000), 85_000, 900_000, 1_130_000),  # leather scrap: process it
+        (Ware(0.30, 1.10, 200_000), Ware(0.60, 3.50, 100_000), 200_000, 160_000, 90_000),  # small apples: sell them
+    ],
+    ids=["leather scrap", "small apples"],
+)
+def test_sell_as_it_is_or_process_further(as_it_is: Ware, processed: Ware, own: float, sells: float, brings: float) -> None:
+    """What either channel contributes, less what only it causes. Vol. 2 section 10.5 (m68085), printed."""
+    wares = {"as-it-is": as_it_is, "processed": processed}
+    season = costed(
+        purchases=[bought(f"stuff-of-{key}", ware.cost) for key, ware in wares.items()],
+        lines=[line(f"mix-of-{key}", f"stuff-of-{key}", 1) for key in wares],
+        products=[product(key, f"mix-of-{key}") for key in wares],
+        channels=[{"channel": key, "margin_percent": 0} for key in wares],
+        prices=[
+            {"product": key, "channel": key, "planned": ware.planned, "price": ware.price} for key, ware in wares.items()
+        ],
+        overheads=[{"overhead": "further work", "amount": own, "channel": "processed"}],
+    )
+    assert [row.contribution for row in season.leavable.rows] == [exactly(sells), exactly(brings)]
+
+
 def test_an_order_below_the_full_cost_is_taken_where_there_is_room() -> None:
     """750 + 600 + 300 = 1,650 each; at 1,800 an order leaves 150 each, 120,000 on 800, the fixed 1,350,000 left out.
 

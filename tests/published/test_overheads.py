@@ -51,3 +51,48 @@ def test_whole_overheads_are_carried_by_the_plan() -> None:
     rows = season.products.rows
     assert sum(row.planned * row.overheads for row in rows) == exactly(1000)
     assert season.checks.overheads == "OK"
+
+
+# Of each line: units, material and labour of one, labour hours in all, and the overheads that its activities cause.
+LINES = {
+    "solo": (140_000, 3.50 + 10.00, 350_000, 1_260_000),
+    "band": (100_000, 6.00 + 2.75, 400_000, 815_000),
+    "orchestra": (250_000, 11.70 + 4.30, 500_000, 425_000),
+}
+PRICES = {"solo": 20, "band": 25, "orchestra": 30}
+
+
+def three_lines(overheads: list[dict[str, object]]) -> costing.Season:
+    """Return the season of three lines, each in a channel of its own; labour is bought in, its hours only share costs."""
+    return costed(
+        purchases=[bought(f"parts-of-{key}", each) for key, (_, each, _, _) in LINES.items()],
+        lines=[line(f"mix-of-{key}", f"parts-of-{key}", 1) for key in LINES],
+        products=[product(key, f"mix-of-{key}", minutes=hours / units * 60) for key, (units, _, hours, _) in LINES.items()],
+        channels=[{"channel": key, "margin_percent": 0} for key in LINES],
+        prices=[
+            {"product": key, "channel": key, "planned": units, "price": PRICES[key]}
+            for key, (units, _, _, _) in LINES.items()
+        ],
+        overheads=overheads,
+    )
+
+
+def test_overheads_by_labour_hours_alone() -> None:
+    """2,500,000 over 1,250,000 hours: one costs 18.50, 16.75 and 20.00, and leaves 1.50, 8.25 and 10.00.
+
+    Vol. 2 sections 6.1 to 6.4 (m68135, m68137, m68138), printed.
+    """
+    season = three_lines([{"overhead": "all", "amount": 2_500_000, "shared_by": "minutes"}])
+    assert [row.cost for row in season.prices.rows] == list(map(exactly, (18.50, 16.75, 20.00)))
+    assert [row.profit for row in season.prices.rows] == list(map(exactly, (1.50, 8.25, 10.00)))
+
+
+def test_overheads_by_what_each_line_causes() -> None:
+    """With what its activities cost on each line alone: 22.50, 16.90 and 17.70; −2.50, 8.10 and 12.30 are left.
+
+    The same place, printed.
+    """
+    caused = [{"overhead": f"caused-by-{key}", "amount": of_it, "channel": key} for key, (_, _, _, of_it) in LINES.items()]
+    season = three_lines(caused)
+    assert [row.cost for row in season.prices.rows] == list(map(exactly, (22.50, 16.90, 17.70)))
+    assert [row.profit for row in season.prices.rows] == list(map(exactly, (-2.50, 8.10, 12.30)))

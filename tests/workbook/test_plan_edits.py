@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from costing.fields.types import day_number
+from tests.engines.formulas_package import worked_out as by_package
 from tests.engines.hyperformula import fetched, worked_out
 from tests.engines.sheets import Sheets, differing
 from tests.workbook.libreoffice import Recalculated
@@ -60,6 +61,15 @@ def test_another_engine_follows_them_too(together: tuple[Recalculated, Path], tm
     _, anew = together
     results = worked_out(Sheets(anew.parent / "edited-0.xlsx"), fetched(tmp_path), tmp_path)
     count, found = differing(Sheets(anew), results)
+    assert count > 1000
+    assert [each for each in found if each.place.partition("!")[0] in SHEETS] == []
+
+
+@pytest.mark.long
+def test_a_third_engine_follows_them(together: tuple[Recalculated, Path]) -> None:
+    """And so does the Python package formulas."""
+    _, anew = together
+    count, found = differing(Sheets(anew), by_package(Sheets(anew.parent / "edited-0.xlsx")))
     assert count > 1000
     assert [each for each in found if each.place.partition("!")[0] in SHEETS] == []
 
