@@ -9,6 +9,7 @@ import pytest
 
 import costing
 from costing.tables.deciding.short_hours import Hours
+from tests.engines.formulas_package import worked_out as by_package
 from tests.engines.hyperformula import fetched, worked_out
 from tests.engines.sheets import Sheets, differing
 from tests.workbook.books import Book, typed_into
@@ -37,6 +38,9 @@ EDITS = [
     Edit("Formulas", MELT, "Minutes", 44, "steps", 0, "minutes"),
     Edit("Overheads", {"Overhead": "mirror"}, "Amount", 95, "overheads", 0, "amount"),
     Edit("Tubs", {"Part": "lid"}, "Count", 3, "tubs", 1, "count"),
+    Edit("Overheads", {"Overhead": "mirror"}, "Hours", 6.5, "overheads", 0, "hours"),
+    Edit("Products", {"Product": "cream 50"}, "Unsold", 0.05, "products", 1, "unsold_percent", 5),
+    Edit("Channels", {"Channel": "post"}, "Sold together", 2.5, "channels", 1, "sold_together"),
 ]  # fmt: skip
 
 
@@ -56,6 +60,15 @@ def test_another_engine_follows_them_too(together: tuple[Recalculated, Path], tm
     _, anew = together
     results = worked_out(Sheets(anew.parent / "edited-0.xlsx"), fetched(tmp_path), tmp_path)
     count, found = differing(Sheets(anew), results)
+    assert count > 1000
+    assert [each for each in found if each.place.partition("!")[0] == SHEET] == []
+
+
+@pytest.mark.long
+def test_a_third_engine_follows_them(together: tuple[Recalculated, Path]) -> None:
+    """And so does the Python package formulas."""
+    _, anew = together
+    count, found = differing(Sheets(anew), by_package(Sheets(anew.parent / "edited-0.xlsx")))
     assert count > 1000
     assert [each for each in found if each.place.partition("!")[0] == SHEET] == []
 
