@@ -91,9 +91,10 @@ RIGHT = [
 ]  # fmt: skip
 TYPED_OVER = ("Landed cost", "Cost per gram", "Profit")
 # What a spreadsheet makes an error of, Python refuses: cells with texts for numbers are asked alone, below.
+ERRORS = ("a text", "a number as", "all wasted", "all unsold")
 ASKED = [
     tell for tell in (*TELLS, *FURTHER)
-    if tell.row != BELOW and not set(TYPED_OVER) & set(tell.typed) and not tell.name.startswith(("a text", "a number as"))
+    if tell.row != BELOW and not set(TYPED_OVER) & set(tell.typed) and not tell.name.startswith(ERRORS)
 ]  # fmt: skip
 ROWS = [tell for tell in ASKED if tell.sheet != "Settings" and tell.remark]
 ON_SETTINGS = [tell for tell in ASKED if tell.sheet == "Settings" and not tell.look]

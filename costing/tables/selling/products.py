@@ -69,6 +69,7 @@ def _names(row: ProductRow, season: Book) -> Tests:
 def _keys(row: ProductRow, _: Book) -> Tests:
     yield from row_remarks.badly_named(row)
     yield from row_remarks.zeros(row, "fill_grams")
+    yield either(row.waste_percent == 1, row.unsold_percent == 1), "Nothing is left to sell"
 
 
 def _doubts(row: ProductRow, season: Book) -> Tests:
